@@ -1,0 +1,4 @@
+package cairn.collisions;
+
+/** One analysis of the stems. */
+public record Pass() {}

@@ -1,0 +1,32 @@
+package cairn.collisions.port;
+
+/**
+ * Is told how far long work has come, and may stop it. Called from any of the working threads, at
+ * most a few hundred times a second.
+ */
+@FunctionalInterface
+public interface Progress {
+
+  /** Takes note of nothing and never cancels. */
+  Progress NONE = (step, done, total) -> true;
+
+  /**
+   * Tells that {@code done} of {@code total} units of a step are done.
+   *
+   * @param step what is being done
+   * @param done units done so far, at most {@code total}
+   * @param total units in all
+   * @return false to cancel the work, which then ends with a {@code CancellationException}
+   */
+  boolean told(Step step, long done, long total);
+
+  /** The steps of an analysis; units are sample frames times stems. */
+  enum Step {
+    /** All stems are read once and summed. */
+    SUM,
+    /** Only what lies about the line is read again. */
+    EXPLAIN,
+    /** Fixes are tried. */
+    PLAN
+  }
+}

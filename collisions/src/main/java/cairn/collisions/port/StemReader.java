@@ -1,0 +1,26 @@
+package cairn.collisions.port;
+
+import java.io.Closeable;
+import java.io.IOException;
+
+/**
+ * One thread's way to the samples of all stems of a session.
+ *
+ * <p>A reader is used by one thread at a time; different readers of one {@link StemSource} may be
+ * used side by side. Reading forwards in steps is the fast way, but any order is allowed.
+ */
+public interface StemReader extends Closeable {
+
+  /**
+   * Writes {@code into[0 : channels][at : at + frames]}, the samples of the stem as they are in its
+   * file, 1.0 = 0 dBFS, before any fader. {@code channels} is the stem's own number of channels.
+   *
+   * @param stem index of the stem in the session, from 0
+   * @param firstFrame first frame of the file to read, at least 0
+   * @param frames number of frames; {@code firstFrame + frames} is at most the stem's length
+   * @param into planar block of the caller
+   * @param at first frame of the block to write
+   * @throws IOException if the file cannot be read, is damaged, or holds a value that is not finite
+   */
+  void read(int stem, long firstFrame, int frames, double[][] into, int at) throws IOException;
+}

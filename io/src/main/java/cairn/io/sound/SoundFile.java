@@ -1,0 +1,29 @@
+package cairn.io.sound;
+
+import java.io.Closeable;
+import java.io.IOException;
+import java.nio.file.Path;
+import java.util.List;
+import java.util.Optional;
+
+/** An open sound file: its headers are read and checked, its samples are not. */
+public interface SoundFile extends Closeable {
+
+  /** The file. */
+  Path path();
+
+  /** What it holds; at least one frame, one or two channels. */
+  SoundFormat format();
+
+  /** The {@code bext} chunk, where there is one. */
+  Optional<BroadcastInfo> broadcast();
+
+  /**
+   * What was wrong with the file but could be mended, one line each without the file's name: {@code
+   * data chunk says 1000 bytes, the file holds 12: read what is there}.
+   */
+  List<String> mended();
+
+  /** A reader for one thread; readers of one file may be used side by side. */
+  SoundReader openReader() throws IOException;
+}

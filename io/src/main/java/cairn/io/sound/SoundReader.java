@@ -1,0 +1,20 @@
+package cairn.io.sound;
+
+import java.io.Closeable;
+import java.io.IOException;
+
+/** One thread's way to the samples of one sound file. */
+public interface SoundReader extends Closeable {
+
+  /**
+   * Writes {@code into[0 : channels][at : at + frames]}, 1.0 = full scale, exactly as the file has
+   * it. Reading forwards is the fast way, any order is allowed.
+   *
+   * @param firstFrame first frame to read, at least 0
+   * @param frames number of frames; {@code firstFrame + frames} is at most the file's length
+   * @throws UnusableStem if the file is damaged there, was cut short since it was opened, or holds
+   *     a value that is not finite; the message names the file and the place
+   * @throws IOException if it cannot be read
+   */
+  void read(long firstFrame, int frames, double[][] into, int at) throws IOException;
+}
