@@ -1,0 +1,146 @@
+package cairn.collisions;
+
+import cairn.collisions.line.FirstPass;
+import cairn.collisions.line.Gate;
+import cairn.collisions.line.HeldLine;
+import cairn.collisions.line.Line;
+import cairn.collisions.line.Summary;
+import cairn.collisions.line.WindowGrid;
+import cairn.collisions.moment.Contribution;
+import cairn.collisions.moment.Moment;
+import cairn.collisions.moment.MomentFinder;
+import cairn.collisions.port.Progress;
+import cairn.collisions.port.StemSource;
+import cairn.collisions.signal.Crew;
+import java.io.IOException;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Objects;
+
+/**
+ * From stems to a {@link Pass}: a first pass that reads everything once and keeps a summary, and a
+ * second, sparse one that reads again what lies about the line.
+ *
+ * <p>The result is the same to the bit for any crew and any block size. Memory grows with the
+ * length of the song and the number of moments, not with the size of the stems.
+ */
+public final class Analysis {
+
+  /** Frames that are read at a time: long enough for the disk, short enough for the cache. */
+  public static final int READ_FRAMES = 32_768;
+
+  /**
+   * Most contributions, over all moments, that a pass holds: 60 MB. A line that asks for more lies
+   * inside the music.
+   */
+  private static final int MOST_CONTRIBUTIONS = 1_000_000;
+
+  private final Session session;
+  private final StemSource source;
+  private final Crew crew;
+  private final Progress progress;
+  private final int readFrames;
+
+  /** An analysis that reads {@link #READ_FRAMES} at a time. */
+  public Analysis(Session session, StemSource source, Crew crew, Progress progress) {
+    this(session, source, crew, progress, READ_FRAMES);
+  }
+
+  /**
+   * @param readFrames frames to read at a time; the result does not depend on it
+   */
+  public Analysis(
+      Session session, StemSource source, Crew crew, Progress progress, int readFrames) {
+    this.session = Objects.requireNonNull(session, "session");
+    this.source = Objects.requireNonNull(source, "source");
+    this.crew = Objects.requireNonNull(crew, "crew");
+    this.progress = Objects.requireNonNull(progress, "progress");
+    if (readFrames < 1) {
+      throw new IllegalArgumentException("readFrames must be >= 1: readFrames=" + readFrames);
+    }
+    this.readFrames = readFrames;
+  }
+
+  /**
+   * Analyses the session.
+   *
+   * @throws IOException if a stem cannot be read
+   * @throws Unanalysable if there is nothing to analyse, or too much
+   * @throws java.util.concurrent.CancellationException if {@code progress} said so
+   */
+  public Pass run(Settings settings) throws IOException, Unanalysable {
+    TimeRange range = rangeInSong(settings);
+    WindowGrid grid =
+        settings
+            .beatWindows()
+            .map(tempo -> WindowGrid.beats(range, session.sampleRateHz(), tempo))
+            .orElseGet(() -> WindowGrid.halfSeconds(range, session.sampleRateHz()));
+    Summary summary = FirstPass.run(session, source, grid, readFrames, crew, progress);
+    HeldLine line = draw(summary, settings);
+    List<Moment> moments = finder(summary).find(line, mostMoments());
+    return new Pass(session, settings, summary, line, moments, figures(summary, moments));
+  }
+
+  /**
+   * How many moments another line would leave; reads only what lies about that line.
+   *
+   * @param pass a pass of this session
+   */
+  public int count(Pass pass, Line line) throws IOException {
+    return finder(pass.summary()).count(pass.line().with(line));
+  }
+
+  private int mostMoments() {
+    return Math.max(1000, MOST_CONTRIBUTIONS / session.stems().size());
+  }
+
+  private MomentFinder finder(Summary summary) {
+    return new MomentFinder(session, source, summary, crew, progress);
+  }
+
+  private TimeRange rangeInSong(Settings settings) throws Unanalysable {
+    long frames = session.frames();
+    TimeRange asked = settings.range().orElse(new TimeRange(0, frames));
+    if (asked.firstFrame() >= frames) {
+      throw new Unanalysable.Outside(asked.firstFrame(), frames);
+    }
+    return new TimeRange(asked.firstFrame(), Math.min(asked.endFrame(), frames));
+  }
+
+  private HeldLine draw(Summary summary, Settings settings) throws Unanalysable {
+    TimeRange range = summary.grid().range();
+    TimeRange section = settings.section().orElse(range);
+    if (section.firstFrame() >= range.endFrame() || section.endFrame() <= range.firstFrame()) {
+      throw new Unanalysable.Outside(section.firstFrame(), range.endFrame());
+    }
+    return HeldLine.draw(
+            summary,
+            session.sampleRateHz(),
+            settings.baseline(),
+            settings.section(),
+            settings.line())
+        .orElseThrow(() -> new Unanalysable.Silent(section));
+  }
+
+  private List<StemFigures> figures(Summary summary, List<Moment> moments) {
+    int stems = session.stems().size();
+    int[] leads = new int[stems];
+    int[] alone = new int[stems];
+    for (Moment moment : moments) {
+      for (Contribution contribution : moment.leading()) {
+        leads[contribution.stem()]++;
+      }
+      if (moment.isLone()) {
+        alone[moment.contributions().get(0).stem()]++;
+      }
+    }
+    List<StemFigures> figures = new ArrayList<>(stems);
+    for (int k = 0; k < stems; k++) {
+      double[] peaks = summary.stemWindowPeaks(k);
+      figures.add(
+          new StemFigures(
+              summary.stemPeak(k), Gate.averagePeak(peaks, 0, peaks.length), leads[k], alone[k]));
+    }
+    return figures;
+  }
+}

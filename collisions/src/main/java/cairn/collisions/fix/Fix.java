@@ -1,0 +1,38 @@
+package cairn.collisions.fix;
+
+/**
+ * One change of one stem at one moment, with its amount and its settled geometry; definitions.md,
+ * 4. It acts on every channel of the stem alike.
+ */
+public sealed interface Fix permits Nudge, Trim, Clip {
+
+  /** Index of the stem that is changed. */
+  int stem();
+
+  /** First frame of the hit, for a clip of the moment's span. */
+  long startFrame();
+
+  /** Frame after the last one of the hit, for a clip of the moment's span. */
+  long endFrame();
+
+  /** The kinds of fix. */
+  enum Kind {
+    NUDGE,
+    TRIM,
+    CLIP
+  }
+
+  /** Its kind. */
+  Kind kind();
+
+  /** Checks what all kinds have in common. */
+  static void checkPlace(int stem, long startFrame, long endFrame) {
+    if (stem < 0) {
+      throw new IllegalArgumentException("stem must be >= 0: stem=" + stem);
+    }
+    if (endFrame <= startFrame) {
+      throw new IllegalArgumentException(
+          "endFrame must be > startFrame: startFrame=" + startFrame + ", endFrame=" + endFrame);
+    }
+  }
+}

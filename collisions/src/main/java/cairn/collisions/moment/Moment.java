@@ -1,0 +1,80 @@
+package cairn.collisions.moment;
+
+import cairn.collisions.Decibels;
+import java.util.List;
+
+/**
+ * Over frames that belong together; definitions.md, 3. A collision if it takes several stems, a
+ * lone peak if one does it.
+ *
+ * @param rank place in the list of all moments, from 1
+ * @param peakFrame {@code n*}: first frame at which the level is largest
+ * @param channel {@code c*}: 0 left, 1 right; left on a tie
+ * @param peak {@code p[n*]}, linear
+ * @param averagePeak {@code A} at {@code n*}, linear
+ * @param line {@code T} at {@code n*}, linear
+ * @param firstOver first over frame
+ * @param lastOver last over frame, inclusive
+ * @param overFrames number of over frames
+ * @param longestRun longest run of consecutive over frames
+ * @param depth how many stems it takes; the first so many contributions make it up
+ * @param isLong whether the span is over 100 ms: level, not a spike
+ * @param contributions one a stem, in falling order, stem order on a tie
+ */
+public record Moment(
+    int rank,
+    long peakFrame,
+    int channel,
+    double peak,
+    double averagePeak,
+    double line,
+    long firstOver,
+    long lastOver,
+    long overFrames,
+    long longestRun,
+    int depth,
+    boolean isLong,
+    List<Contribution> contributions) {
+
+  public Moment {
+    contributions = List.copyOf(contributions);
+  }
+
+  /** The same moment with its place in the list. */
+  Moment withRank(int newRank) {
+    return new Moment(
+        newRank,
+        peakFrame,
+        channel,
+        peak,
+        averagePeak,
+        line,
+        firstOver,
+        lastOver,
+        overFrames,
+        longestRun,
+        depth,
+        isLong,
+        contributions);
+  }
+
+  /** How far the peak stands above the average peak, in dB. */
+  public double excessDb() {
+    return Decibels.ofAmplitude(peak) - Decibels.ofAmplitude(averagePeak);
+  }
+
+  /** Whether one stem does it. */
+  public boolean isLone() {
+    return depth == 1;
+  }
+
+  /** The contributions that make up the depth. */
+  public List<Contribution> makingUp() {
+    return contributions.subList(0, depth);
+  }
+
+  /** The contributions of a tenth of the peak or more, in falling order. */
+  public List<Contribution> leading() {
+    return contributions.stream().filter(Contribution::leads).toList();
+  }
+}

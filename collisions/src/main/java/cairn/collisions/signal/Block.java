@@ -1,0 +1,88 @@
+package cairn.collisions.signal;
+
+import java.util.Arrays;
+
+/**
+ * Loops over planar blocks {@code double[channel][frame]}, 1.0 = 0 dBFS. All ranges are {@code
+ * [from, to)} in the block's own frames.
+ */
+public final class Block {
+
+  private Block() {}
+
+  /** A block of two channels, all silence. */
+  public static double[][] stereo(int frames) {
+    return new double[2][frames];
+  }
+
+  /** Writes silence into {@code block[0 : 2][from : to]}. */
+  public static void clear(double[][] block, int from, int to) {
+    Arrays.fill(block[0], from, to, 0);
+    Arrays.fill(block[1], from, to, 0);
+  }
+
+  /**
+   * {@code bus[i] += factor · x[i]}, product then sum. Stems are added in order, so that the bus is
+   * the same for any block size: definitions.md, 1.
+   */
+  public static void add(double[] bus, double[] x, double factor, int from, int to) {
+    for (int i = from; i < to; i++) {
+      bus[i] += factor * x[i];
+    }
+  }
+
+  /** {@code y[i] = factor · x[i]}; the arrays may be the same. */
+  public static void scale(double[] y, double[] x, double factor, int from, int to) {
+    for (int i = from; i < to; i++) {
+      y[i] = factor * x[i];
+    }
+  }
+
+  /** The largest absolute value; 0 for an empty range. */
+  public static double peak(double[] x, int from, int to) {
+    double peak = 0;
+    for (int i = from; i < to; i++) {
+      peak = Math.max(peak, Math.abs(x[i]));
+    }
+    return peak;
+  }
+
+  /** The largest {@code |x[i] − y[i]|}; 0 for an empty range. */
+  public static double peakOfDifference(double[] x, double[] y, int from, int to) {
+    double peak = 0;
+    for (int i = from; i < to; i++) {
+      peak = Math.max(peak, Math.abs(x[i] - y[i]));
+    }
+    return peak;
+  }
+
+  /** Level: {@code p[i] = max(|left[i]|, |right[i]|)}. */
+  public static void levels(double[] p, double[][] bus, int from, int to) {
+    double[] left = bus[0];
+    double[] right = bus[1];
+    for (int i = from; i < to; i++) {
+      p[i] = Math.max(Math.abs(left[i]), Math.abs(right[i]));
+    }
+  }
+
+  /** {@code Σ left² + right²}, added in frame order. */
+  public static double energy(double[][] bus, int from, int to) {
+    double[] left = bus[0];
+    double[] right = bus[1];
+    double energy = 0;
+    for (int i = from; i < to; i++) {
+      energy += left[i] * left[i] + right[i] * right[i];
+    }
+    return energy;
+  }
+
+  /** The first frame at which {@code p} is {@code level}; −1 if there is none. */
+  public static int firstAt(double[] p, double level, int from, int to) {
+    for (int i = from; i < to; i++) {
+      if (p[i] == level) {
+        return i;
+      }
+    }
+    return -1;
+  }
+}
