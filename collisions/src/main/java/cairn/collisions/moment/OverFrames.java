@@ -5,7 +5,7 @@ import java.util.ArrayList;
 import java.util.List;
 
 /** Finds the over frames of a bus that is handed over piece by piece; definitions.md, 3. */
-final class OverFrames {
+public final class OverFrames {
 
   private final HeldLine line;
   private final long gapFrames;
@@ -14,13 +14,13 @@ final class OverFrames {
   /**
    * @param gapFrames {@code G}: over frames no farther apart belong together
    */
-  OverFrames(HeldLine line, long gapFrames) {
+  public OverFrames(HeldLine line, long gapFrames) {
     this.line = line;
     this.gapFrames = gapFrames;
   }
 
   /** {@code G = round(0.035·fs)} frames, 35 ms. */
-  static long gapFrames(int sampleRateHz) {
+  public static long gapFrames(int sampleRateHz) {
     return (35L * sampleRateHz + 500) / 1000;
   }
 
@@ -28,7 +28,7 @@ final class OverFrames {
    * Looks through {@code bus[0 : 2][0 : frames]}, which stands at {@code firstFrame}. Pieces come
    * in order; what lies between them is not over.
    */
-  void look(double[][] bus, double[] levels, long firstFrame, int frames) {
+  public void look(double[][] bus, double[] levels, long firstFrame, int frames) {
     int window = line.grid().windowOf(firstFrame);
     int from = 0;
     while (from < frames) {
@@ -72,7 +72,7 @@ final class OverFrames {
   }
 
   /** What was found so far, in time order. */
-  List<OverRun> found() {
+  public List<OverRun> found() {
     return runs;
   }
 }

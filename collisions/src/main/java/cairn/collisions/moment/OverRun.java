@@ -16,7 +16,7 @@ import java.util.List;
  * @param trailingRun consecutive over frames up to {@code lastOver}
  * @param longestRun longest run of consecutive over frames
  */
-record OverRun(
+public record OverRun(
     long firstOver,
     long lastOver,
     long peakFrame,
@@ -28,7 +28,7 @@ record OverRun(
     long longestRun) {
 
   /** Both together; {@code later} starts after this one ends. */
-  OverRun joined(OverRun later) {
+  public OverRun joined(OverRun later) {
     boolean touching = later.firstOver == lastOver + 1;
     boolean laterIsHigher = later.peak > peak;
     long joint = touching ? trailingRun + later.leadingRun : 0;
@@ -47,7 +47,7 @@ record OverRun(
   }
 
   /** Appends a run, joined to the last one if no more than {@code gapFrames} lie between. */
-  static void append(List<OverRun> runs, OverRun run, long gapFrames) {
+  public static void append(List<OverRun> runs, OverRun run, long gapFrames) {
     int last = runs.size() - 1;
     if (last >= 0 && run.firstOver - runs.get(last).lastOver <= gapFrames) {
       runs.set(last, runs.get(last).joined(run));
@@ -57,7 +57,7 @@ record OverRun(
   }
 
   /** All runs of several lists in order, joined across their borders. */
-  static List<OverRun> joinedAll(List<List<OverRun>> parts, long gapFrames) {
+  public static List<OverRun> joinedAll(List<List<OverRun>> parts, long gapFrames) {
     List<OverRun> runs = new ArrayList<>();
     for (List<OverRun> part : parts) {
       for (OverRun run : part) {
