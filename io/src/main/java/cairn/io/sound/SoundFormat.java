@@ -1,5 +1,6 @@
 package cairn.io.sound;
 
+import java.nio.file.Path;
 import java.util.Objects;
 
 /**
@@ -33,6 +34,9 @@ public record SoundFormat(
     FLOAT
   }
 
+  /** More than any converter or program uses, and the most that FLAC can say (RFC 9639, 8.2). */
+  private static final int MOST_HZ = 1_048_575;
+
   public SoundFormat {
     Objects.requireNonNull(container, "container");
     Objects.requireNonNull(kind, "kind");
@@ -44,5 +48,35 @@ public record SoundFormat(
       return "FLAC " + bits;
     }
     return (kind == Kind.FLOAT ? "float " : "PCM ") + bits;
+  }
+
+  /**
+   * Refuses what is neither mono nor stereo.
+   *
+   * @param channels what the header says
+   * @throws UnusableStem if it is not 1 or 2; the message says what to do
+   */
+  public static void checkChannels(Path path, int channels) throws UnusableStem {
+    if (channels < 1) {
+      throw new UnusableStem.Damaged(
+          path, "says it has " + channels + " channels; export it again");
+    }
+    if (channels > 2) {
+      throw new UnusableStem.NotReadHere(
+          path, "has " + channels + " channels, not 1 or 2; export it as stereo or as mono files");
+    }
+  }
+
+  /**
+   * Refuses a rate that no sound has.
+   *
+   * @param sampleRateHz what the header says, in Hz
+   * @throws UnusableStem if it is below 1 or above 1048575; the message says what to do
+   */
+  public static void checkSampleRate(Path path, long sampleRateHz) throws UnusableStem {
+    if (sampleRateHz < 1 || sampleRateHz > MOST_HZ) {
+      throw new UnusableStem.Damaged(
+          path, "says it has a sample rate of " + sampleRateHz + " Hz; export it again");
+    }
   }
 }
