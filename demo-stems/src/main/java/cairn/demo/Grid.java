@@ -28,7 +28,8 @@ final class Grid {
   static int frame(int bar, int step) {
     int within = Math.floorMod(step, STEPS_PER_BAR);
     int whole = bar + Math.floorDiv(step, STEPS_PER_BAR);
-    double beats = within / 4 + LEAN[within % 4];
+    int beat = within / 4;
+    double beats = beat + LEAN[within % 4];
     return bar(whole) + (int) Math.floor(beats * FRAMES_PER_BAR / 4 + 0.5);
   }
 

@@ -11,6 +11,9 @@ final class Score {
 
   private static final int LAST_BAR = 43;
 
+  /** A big drum rings for more than three sixteenths: a planted hit needs the skin at rest. */
+  private static final int SURDO_STEPS = 4;
+
   private static final String CAIXA_PATTERN = "X..xx.X..x.xX..x";
   private static final String REPINIQUE_PATTERN = "x..xx.x.x..xx.xx";
   private static final String TAMBORIM_PATTERN = "x.x.xx.x.x.xx.x.";
@@ -64,12 +67,12 @@ final class Score {
       }
       for (int step : part == Part.BUILD ? new int[] {0, 4, 8, 12} : new int[] {4, 12}) {
         Sound low = kit.stroke(Voice.SURDO_LOW, 0);
-        play(Voice.SURDO_LOW, bar, step, 1, low, step == 12 ? 1 : 0.9, dice);
+        play(Voice.SURDO_LOW, bar, step, SURDO_STEPS, low, step == 12 ? 1 : 0.9, dice);
         if (part.loud()) {
           Sound sine = kit.stroke(Voice.SURDO_LOW_SINE, 0);
           // the sine goes with its drum: where a figure moves the one, the other stays away
-          if (!Figure.claims(Voice.SURDO_LOW, bar, step, 1)) {
-            play(Voice.SURDO_LOW_SINE, bar, step, 1, sine, 1, dice);
+          if (!Figure.claims(Voice.SURDO_LOW, bar, step, SURDO_STEPS)) {
+            play(Voice.SURDO_LOW_SINE, bar, step, SURDO_STEPS, sine, 1, dice);
           }
         }
       }
@@ -79,7 +82,7 @@ final class Score {
       boolean fill = bar == part.endBar() - 1 || bar % 4 == 3;
       for (int step : fill ? new int[] {0, 8, 11, 14} : new int[] {0, 8, 14}) {
         Sound two = kit.stroke(Voice.SURDO_TWO, dice.pick(6));
-        play(Voice.SURDO_TWO, bar, step, 1, two, step % 8 == 0 ? 1 : 0.75, dice);
+        play(Voice.SURDO_TWO, bar, step, SURDO_STEPS, two, step % 8 == 0 ? 1 : 0.75, dice);
       }
     }
   }
