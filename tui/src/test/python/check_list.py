@@ -13,6 +13,7 @@ import json
 import sys
 
 import cairn_reference as reference
+import cairn_reference_fixes as fixes
 
 DB_TOLERANCE = 0.001
 LINEAR_TOLERANCE = 1e-9
@@ -163,6 +164,59 @@ def compare_moments(differences, analysis, told, hidden):
             differences.same(place, "alike", m["alike"], moment.alike)
 
 
+def compare_fix(differences, place, kind, told, found, line_db):
+    """One least fix; null on both sides is the same."""
+    if told is None or found is None:
+        if told is not None or found is not None:
+            shown = None if found is None else (found.fix.amount, found.cleared)
+            differences.add(place, f"{kind} is {told}, should be {shown}")
+        return
+    where = f"{place} {kind}"
+    differences.same(where, "cleared", told["cleared"], found.cleared)
+    differences.levels(where, "leftDb", told["leftDb"], reference.db(found.left))
+    if told["cleared"] and told["leftDb"] > line_db + DB_TOLERANCE:
+        differences.add(where, "is cleared and leaves a level over the line")
+    if kind == "nudge":
+        differences.same(where, "frames", told["frames"], found.fix.amount)
+        return
+    differences.same(where, "range", [told["start"], told["end"]], [found.fix.start, found.fix.end])
+    if kind == "trim":
+        differences.number(where, "db", told["db"], found.fix.amount, LINEAR_TOLERANCE)
+    else:
+        differences.number(where, "ceilingDb", told["ceilingDb"], found.fix.amount, LINEAR_TOLERANCE)
+        differences.same(where, "frames", told["frames"], found.clipped)
+        differences.same(where, "longestLobe", told["longestLobe"], found.lobe)
+
+
+def compare_fixes(differences, analysis, told, count, nudge_limit_ms):
+    """The `fixes` of up to `count` moments, spread over the ranks, against brute force; returns how many were seen."""
+    with_fixes = [m for m in told if "fixes" in m]
+    if len(with_fixes) > count:
+        with_fixes = [with_fixes[i * len(with_fixes) // count] for i in range(count)]
+    expected = {m.frame: m for m in analysis.moments}
+    whatif = fixes.WhatIf(analysis.session, analysis.line)
+    for m in with_fixes:
+        moment = expected.get(m["frame"])
+        if moment is None:
+            continue
+        by_name = {f["stem"]: f for f in m["fixes"]}
+        found = fixes.fixes_at(whatif, moment, nudge_limit_ms)
+        differences.same(f"moment at {moment.frame}", "stems with fixes", sorted(by_name),
+                         sorted(stem.name for stem, _, _, _ in found))
+        for stem, hit, combs, kinds in found:
+            if stem.name not in by_name:
+                continue
+            entry = by_name[stem.name]
+            place = f"moment at {moment.frame} stem '{stem.name}'"
+            differences.same(place, "hit", entry["hit"], [hit.start, hit.end])
+            differences.same(place, "sustained", entry["sustained"], hit.sustained)
+            if entry["nudge"] is not None:
+                differences.same(place, "combs", sorted(entry["combs"]), sorted(combs))
+            for kind, one in kinds.items():
+                compare_fix(differences, place, kind, entry[kind], one, reference.db(moment.t))
+    return len(with_fixes)
+
+
 def compare(told, session, settings, hidden=lambda moment: False):
     """All differences between a list (parsed JSON) and the reference; and the reference's analysis."""
     differences = Differences()
@@ -199,6 +253,8 @@ def main():
     parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
     parser.add_argument("--json", required=True, metavar="FILE", help="what `cairn list --json` printed")
     parser.add_argument("--hide", choices=["lone", "collisions"], help="moments that the run left out of its list")
+    parser.add_argument("--fixes", type=int, default=0, metavar="N", help="check the fixes of up to N moments (slow)")
+    parser.add_argument("--nudge-limit", type=float, default=3.0, metavar="MS")
     parser.add_argument("--show", action="store_true", help="print the reference's own moments as well")
     reference.add_run_options(parser)
     options = parser.parse_args()
@@ -211,6 +267,11 @@ def main():
             told = json.load(stream)
         session = reference.load_session(options)
         differences, analysis = compare(told, session, reference.load_settings(options, session), hidden)
+        seen = 0
+        if options.fixes > 0:
+            seen = compare_fixes(differences, analysis, told["moments"], options.fixes, options.nudge_limit)
+            if seen == 0 and any(not m.long for m in analysis.moments):
+                differences.add("moments", "none has fixes: was the list made with --fixes?")
     except reference.Unusable as unusable:
         print(f"cannot check: {unusable}", file=sys.stderr)
         return 2
@@ -221,7 +282,8 @@ def main():
     if differences.lines:
         print("\n".join(differences.lines))
         return 1
-    print(f"same: {len(analysis.moments)} moments, largest difference {differences.largest_db:.6f} dB")
+    fixed = f" ({seen} with their fixes)" if seen else ""
+    print(f"same: {len(analysis.moments)} moments{fixed}, largest difference {differences.largest_db:.6f} dB")
     return 0
 
 

@@ -5,6 +5,7 @@ forms of summing theory (a sum of N equal crests, trains of impulses that meet e
 """
 
 import copy
+import math
 import os
 import shutil
 import sys
@@ -14,7 +15,9 @@ import unittest
 import numpy as np
 
 import cairn_reference as reference
+import cairn_reference_fixes as fixes
 import check_list
+import check_plan
 import make_stems
 
 RATE = 48000
@@ -313,6 +316,217 @@ class ListChecker(unittest.TestCase):
             change(told)
             lines = self.differences(told).lines
             self.assertTrue(any(word in line for line in lines), f"{word}: {lines}")
+
+
+def what_if(*stems, line_db, rate=RATE):
+    """The what-if at a given line, and the moments over it."""
+    analysis = analysis_of(*stems, rate=rate, line_db=line_db)
+    return fixes.WhatIf(analysis.session, analysis.line), analysis
+
+
+def bell(length, frame, amplitude, rise=24, fall=400, hertz=200.0):
+    """A struck sound whose largest sample is near `frame`, silent before and long after."""
+    n = np.arange(length) - (frame - rise)
+    envelope = np.where(n < 0, 0.0, np.minimum(1.0, n / rise) * np.exp(-np.maximum(0, n - rise) / fall))
+    out = envelope * np.cos(2.0 * np.pi * hertz * (n - rise) / RATE)
+    out[np.abs(out) < 1e-6] = 0.0
+    return amplitude * out
+
+
+class Hits(unittest.TestCase):
+    def test_the_hit_lies_between_the_middles_of_two_rests(self):
+        # One impulse at 10000 with cells of 48 frames: the latest rest of 8 cells that ends before cell 0 starts at
+        # cell -8, its middle is 4 cells before the peak frame; the earliest after starts at cell 1, middle 5 cells on.
+        session = session_of(stem("a", impulses([10000], RATE, 0.5)))
+        hit = fixes.hit_of(session, session.stems[0], 10000)
+        self.assertEqual((10000 - 4 * 48, 10000 + 5 * 48, False), (hit.start, hit.end, hit.sustained))
+
+    def test_a_neighbour_nearer_than_a_rest_belongs_to_the_hit(self):
+        # A second impulse 5 cells later leaves no rest of 8 cells between: rest from cell 6 on, middle cell 10.
+        session = session_of(stem("a", impulses([10000, 10000 + 5 * 48], RATE, 0.5)))
+        hit = fixes.hit_of(session, session.stems[0], 10000)
+        self.assertEqual(10000 + 10 * 48, hit.end)
+
+    def test_a_tone_is_sustained(self):
+        session = session_of(stem("a", cosine(100, 0.5, RATE)))
+        self.assertTrue(fixes.hit_of(session, session.stems[0], RATE // 2).sustained)
+
+    def test_a_rest_may_be_a_tenth_as_loud_but_no_louder(self):
+        for floor, sustained in ((0.05, False), (0.0501, True)):
+            samples = np.full(RATE, floor)
+            samples[24000] = 0.5
+            session = session_of(stem("a", samples))
+            self.assertEqual(sustained, fixes.hit_of(session, session.stems[0], 24000).sustained)
+
+    def test_weight_is_a_raised_cosine_of_two_ms_about_each_edge(self):
+        w = fixes.weight(0, 2000, 500, 1500, 96)
+        self.assertEqual([452, 1547], [int(np.flatnonzero(w)[0]), int(np.flatnonzero(w)[-1])])
+        self.assertAlmostEqual(1.0, w[499] + w[500], delta=1e-12)
+        self.assertAlmostEqual(0.5 - 0.5 * math.cos(math.pi * 0.5 / 96), w[452], delta=1e-12)
+        self.assertEqual(1.0, float(np.min(w[548:1452])))
+        np.testing.assert_allclose(w, w[::-1], atol=1e-12)
+
+
+class Fixes(unittest.TestCase):
+    def test_nudging_one_of_two_equal_sines(self):
+        # Far from the ramps the peak of two 100 Hz sines, one late by tau, is 2 a |cos(pi f tau)|.
+        for shift in (12, 24, 48, 96, 120):
+            session = session_of(stem("a", cosine(100, 0.4, RATE)), stem("b", cosine(100, 0.4, RATE)))
+            whatif = fixes.WhatIf(session, reference.Line([0, RATE], [0.5], 0.5))
+            whatif.apply(fixes.Fix("nudge", session.stems[1], shift, 10000, 30000))
+            expected = 0.8 * abs(math.cos(math.pi * 100.0 * shift / RATE))
+            self.assertAlmostEqual(expected, float(np.max(whatif.p[12000:28000])), delta=2e-5)
+            self.assertAlmostEqual(0.8, float(whatif.p[40320]), delta=1e-12)
+
+    def test_trimming_one_of_equal_coherent_stems(self):
+        # ((N - 1) + 10^(-d/20)) / N; N = 4, d = 3: -0.6585 dB; N = 2, d = 6: -2.4919 dB.
+        for count, d, change in ((4, 3.0, -0.6585), (2, 6.0, -2.491903)):
+            stems = [stem(str(k), cosine(100, 0.2, RATE)) for k in range(count)]
+            session = session_of(*stems)
+            whatif = fixes.WhatIf(session, reference.Line([0, RATE], [0.5], 0.5))
+            whatif.apply(fixes.Fix("trim", stems[0], d, 10000, 30000))
+            self.assertAlmostEqual(change, reference.db(float(np.max(whatif.p[12000:28000])) / (0.2 * count)),
+                                   delta=1e-4)
+
+    def test_the_least_trim_is_the_first_tenth_that_clears(self):
+        # Bells of 0.5 and 0.3 meet at 0.8; line 0.75: the first must fall to 0.45: 20 log10(0.5 / 0.45) = 0.915: 1.0.
+        whatif, analysis = what_if(stem("a", bell(RATE, 20000, 0.5)), stem("b", bell(RATE, 20000, 0.3)),
+                                   line_db=reference.db(0.75))
+        (moment,) = analysis.moments
+        (first, _, _, kinds), (_, _, _, other) = fixes.fixes_at(whatif, moment)
+        self.assertEqual("a", first.name)
+        self.assertEqual((1.0, True), (kinds["trim"].fix.amount, kinds["trim"].cleared))
+        self.assertAlmostEqual(0.5 * 10 ** -0.05 + 0.3, kinds["trim"].left, delta=1e-9)
+        # The second: 0.3 to 0.25: 1.584 dB: 1.6.
+        self.assertEqual(1.6, other["trim"].fix.amount)
+
+    def test_the_least_clip_is_the_highest_tenth_that_clears(self):
+        # The first may keep 0.45 = -6.936 dBFS: ceiling -7.0.
+        whatif, analysis = what_if(stem("a", bell(RATE, 20000, 0.5)), stem("b", bell(RATE, 20000, 0.3)),
+                                   line_db=reference.db(0.75))
+        (_, _, _, kinds), _ = fixes.fixes_at(whatif, analysis.moments[0])
+        clip = kinds["clip"]
+        self.assertEqual((-7.0, True), (clip.fix.amount, clip.cleared))
+        self.assertEqual(clip.lobe, clip.clipped, "mono, one lobe")
+
+    def test_a_clip_sets_whole_lobes_of_either_sign(self):
+        samples = np.zeros(1000)
+        samples[100:110] = 0.5
+        samples[110:120] = -0.6
+        samples[130:140] = 0.5
+        session = session_of(stem("a", samples))
+        whatif = fixes.WhatIf(session, reference.Line([0, 1000], [0.4], 0.4))
+        first, end, changed, lobe, clipped = whatif.affected(
+            fixes.Fix("clip", session.stems[0], reference.db(0.25), 105, 112))
+        self.assertEqual((100, 120, 10, 20), (first, end, lobe, clipped))
+        np.testing.assert_allclose(np.repeat([0.25, -0.25], 10), changed[0], atol=1e-15)
+
+    def test_a_nudge_never_pushes_sound_out_of_its_file(self):
+        samples = np.zeros(4000)
+        samples[20] = 0.5
+        session = session_of(stem("a", samples))
+        whatif = fixes.WhatIf(session, reference.Line([0, 4000], [0.4], 0.4))
+        hit = fixes.hit_of(session, session.stems[0], 20)
+        self.assertTrue(fixes.may_nudge(whatif, session.stems[0], hit, -20))
+        self.assertFalse(fixes.may_nudge(whatif, session.stems[0], hit, -21))
+        self.assertTrue(fixes.may_nudge(whatif, session.stems[0], hit, 144))
+
+    def test_the_least_nudge_parts_two_impulses_and_goes_later(self):
+        whatif, analysis = what_if(stem("a", impulses([20000], RATE, 0.4)), stem("b", impulses([20000], RATE, 0.3)),
+                                   line_db=reference.db(0.5))
+        for _, _, combs, kinds in fixes.fixes_at(whatif, analysis.moments[0]):
+            self.assertEqual((1, True), (kinds["nudge"].fix.amount, kinds["nudge"].cleared))
+            self.assertAlmostEqual(0.4, kinds["nudge"].left, delta=1e-12)
+            self.assertEqual(1, len(combs), "two impulses are the same sound")
+
+    def test_a_fix_that_makes_louder_is_refused(self):
+        # a = 0.6 at 20000; b has -0.1 there and 0.45 one frame on, where a has 0.3: nudging b earlier by one frame
+        # puts 0.45 on 0.6 = 1.05, over and above the old highest 0.75.
+        a = impulses([20000], RATE, 0.6) + impulses([20001], RATE, 0.3)
+        b = impulses([20000], RATE, -0.1) + impulses([20001], RATE, 0.45)
+        whatif, analysis = what_if(stem("a", a), stem("b", b), line_db=reference.db(0.7))
+        (moment,) = analysis.moments
+        hit = fixes.hit_of(analysis.session, analysis.session.stems[1], moment.frame)
+        judged, _, _ = whatif.judge(fixes.fix_of("nudge", analysis.session.stems[1], moment, hit, -1), moment)
+        self.assertEqual(fixes.REFUSED, judged.state)
+
+    def test_a_trim_of_a_stem_that_eases_is_refused(self):
+        a, b = stem("a", bell(RATE, 20000, 0.9)), stem("b", bell(RATE, 20000, -0.1))
+        whatif, analysis = what_if(a, b, line_db=reference.db(0.7))
+        hit = fixes.hit_of(analysis.session, b, 20000)
+        self.assertIsNone(fixes.least_fix(whatif, analysis.moments[0], b, "trim", hit, fixes.trim_amounts()))
+
+
+class Plans(unittest.TestCase):
+    """The ladder by hand; and the checker passes the reference's own plan and sees each thing changed in it."""
+
+    def setUp(self):
+        self.folder = tempfile.mkdtemp()
+        self.addCleanup(shutil.rmtree, self.folder)
+
+    def test_ladder_counts_moments_and_heads(self):
+        # Trains at a line of 0.3: peaks 0.75 once and 0.5 seven times; 20 log10(0.75 / 0.3) = 7.9588 dB in all,
+        # 20 log10(0.75 / 0.5) = 3.5218: from 4.0 dB on all eight.
+        rows = fixes.ladder(analysis_of(*trains(), line_db=reference.db(0.3)))
+        self.assertEqual([1] * 7 + [8] * 9, [row[1] for row in rows])
+        self.assertEqual(0.5, rows[0][0])
+        self.assertAlmostEqual(7.9588, rows[-1][0], delta=1e-4)
+
+    def plan(self, kind, seed):
+        make_stems.write(seed, self.folder, kind, 44100, 6.0)
+        session = reference.load_folder(self.folder)
+        analysis = reference.Analysis(session, reference.Settings())
+        planner = fixes.Planner(analysis)
+        planner.run()
+        return session, fixes.as_plan(analysis, planner)
+
+    def test_the_checker_passes_the_reference_and_sees_every_change(self):
+        session, told = self.plan("twins", 11)
+        self.assertGreaterEqual(len(told["marks"]), 2)
+        self.assertGreater(told["wonDb"], 0.5)
+        same = check_plan.compare(copy.deepcopy(told), session, reference.Settings(), again=True)
+        self.assertEqual([], same.lines)
+        mark = told["marks"][0]
+        amount = check_plan.AMOUNT_FIELD[mark["kind"]]
+        changes = {
+            "peakAfterDb": lambda t: t["marks"][0].update(peakAfterDb=mark["peakAfterDb"] - 0.0012),
+            "wonDb": lambda t: t.update(wonDb=t["wonDb"] + 0.0012),
+            "lineDb": lambda t: t.update(lineDb=t["lineDb"] + 0.0012),
+            "cleared": lambda t: t.update(cleared=t["cleared"] - 1),
+            "alteredSeconds": lambda t: t.update(alteredSeconds=t["alteredSeconds"] + 1e-5),
+            "alteredShare": lambda t: t.update(alteredShare=t["alteredShare"] * 1.01),
+            "should be [": lambda t: t["marks"][0]["places"][0].update(start=mark["places"][0]["start"] + 5),
+            "ladder": lambda t: t["ladder"].pop(),
+            "by brute force": lambda t: t["marks"][0].update({amount: mark[amount] * 2}),
+        }
+        for word, change in changes.items():
+            changed = copy.deepcopy(told)
+            change(changed)
+            lines = check_plan.compare(changed, session, reference.Settings(), again=word == "by brute force").lines
+            self.assertTrue(any(word in line for line in lines), f"{word}: {lines}")
+
+    def test_the_list_checker_passes_its_own_fixes_and_sees_changes(self):
+        make_stems.write(11, self.folder, "twins", 44100, 6.0)
+        session = reference.load_folder(self.folder)
+        analysis = reference.Analysis(session, reference.Settings())
+        whatif = fixes.WhatIf(session, analysis.line)
+        told = reference.as_list(analysis)["moments"][:1]
+        told[0]["fixes"] = fixes.as_fixes(whatif, analysis.moments[0])
+        found = check_list.Differences()
+        self.assertEqual(1, check_list.compare_fixes(found, analysis, told, 5, 3.0))
+        self.assertEqual([], found.lines)
+        entry = told[0]["fixes"][0]
+        self.assertIsNotNone(entry["trim"])
+        for word, change in {"db is": lambda e: e["trim"].update(db=e["trim"]["db"] + 0.1),
+                             "leftDb": lambda e: e["clip"].update(leftDb=e["clip"]["leftDb"] - 0.0012),
+                             "hit": lambda e: e.update(hit=[0, 10]),
+                             "sustained": lambda e: e.update(sustained=not e["sustained"]),
+                             "clip is None": lambda e: e.update(clip=None)}.items():
+            changed = copy.deepcopy(told)
+            change(changed[0]["fixes"][0])
+            found = check_list.Differences()
+            check_list.compare_fixes(found, analysis, changed, 5, 3.0)
+            self.assertTrue(any(word in line for line in found.lines), f"{word}: {found.lines}")
 
 
 def main():
