@@ -125,23 +125,48 @@ class Found:
         self.clipped = clipped
 
 
+def lobes_of(y, ceiling, start, end):
+    """(channel, sign, first, end) of each whole stretch beyond the ceiling with a frame in [start, end)."""
+    lobes = []
+    for channel in range(2):
+        for sign in (1.0, -1.0):
+            beyond = sign * y[channel] > ceiling
+            n = start
+            while n < end:
+                if not beyond[n]:
+                    n += 1
+                    continue
+                first = last = n
+                while first > 0 and beyond[first - 1]:
+                    first -= 1
+                while last < len(beyond) and beyond[last]:
+                    last += 1
+                lobes.append((channel, sign, first, last))
+                n = last
+    return lobes
+
+
 class WhatIf:
-    """The what-if bus at a held line: y_k of every stem as the marks so far left it, and p."""
+    """The what-if bus at a held line: y_k of every stem as the marks so far left it, and p.
+
+    All frames given and returned are session frames. Only stems with marks are kept whole.
+    """
 
     def __init__(self, session, line):
         self.session = session
         self.line = line
         self.first, self.end = session.first, session.end
-        self.original = [session.y(s, self.first, self.end, marks_aside=True) for s in session.stems]
-        self.y = [block.copy() for block in self.original]
+        self.y = {}
         self.t = line.t_on(self.first, self.end)
         self.gap = reference.gap_frames(session.rate)
-        self.p = reference.level(self.sum(self.first, self.end))
-
-    # Frames given to the outside are session frames; arrays start at self.first.
+        self.kept_blocks = None
+        self.p = np.empty(session.length)
+        self.sum_again(self.first, self.end)
 
     def stem_on(self, index, first, end):
-        """y of a stem on [first, end), silence outside the session."""
+        """y of a stem on [first, end) as marks left it, silence outside the session."""
+        if index not in self.y:
+            return self.session.y(self.session.stems[index], first, end)
         out = np.zeros((2, end - first))
         lo, hi = max(first, self.first), min(end, self.end)
         if hi > lo:
@@ -150,10 +175,26 @@ class WhatIf:
 
     def sum(self, first, end, swapped=None, block=None):
         """The bus on [first, end) in stem order, with the block of one stem swapped."""
+        if self.kept_blocks is None or self.kept_blocks[0] != (first, end):
+            blocks = [self.stem_on(s.index, first, end) for s in self.session.stems]
+            self.kept_blocks = (first, end), blocks
         total = np.zeros((2, end - first))
-        for index, y in enumerate(self.y):
-            total += block if index == swapped else y[:, first - self.first:end - self.first]
+        for index, y in enumerate(self.kept_blocks[1]):
+            total += block if index == swapped else y
         return total
+
+    def sum_again(self, first, end):
+        """Takes p on [first, end) anew, a second at a time."""
+        for a in range(first, end, self.session.rate):
+            b = min(end, a + self.session.rate)
+            self.p[a - self.first:b - self.first] = reference.level(self.sum(a, b))
+
+    def set_stem(self, index, first, end, changed):
+        """Puts a changed block into a stem."""
+        if index not in self.y:
+            self.y[index] = self.session.y(self.session.stems[index], self.first, self.end)
+        self.y[index][:, first - self.first:end - self.first] = changed
+        self.kept_blocks = None
 
     def cut(self, first, end):
         """No range reaches outside 0..N-1."""
@@ -176,34 +217,25 @@ class WhatIf:
 
     def clipped(self, fix):
         """Every lobe with a frame in the span set to the ceiling, from its start to its end."""
-        ceiling = factor(fix.amount)
-        y = self.y[fix.stem.index]
-        a, b = fix.start - self.first, fix.end - self.first
-        lobes = []
-        for channel in range(2):
-            for sign in (1.0, -1.0):
-                v = sign * y[channel]
-                n = a
-                while n < b:
-                    if not v[n] > ceiling:
-                        n += 1
-                        continue
-                    start = end = n
-                    while start > 0 and v[start - 1] > ceiling:
-                        start -= 1
-                    while end < len(v) and v[end] > ceiling:
-                        end += 1
-                    lobes.append((channel, sign, start, end))
-                    n = end
-        first = min([a] + [lobe[2] for lobe in lobes])
-        end = max([b] + [lobe[3] for lobe in lobes])
+        reach = self.session.rate // 10
+        while True:
+            block_first, block_end = self.cut(fix.start - reach, fix.end + reach)
+            y = self.stem_on(fix.stem.index, block_first, block_end)
+            lobes = lobes_of(y, factor(fix.amount), fix.start - block_first, fix.end - block_first)
+            whole = all((start > 0 or block_first == self.first) and (end < y.shape[1] or block_end == self.end)
+                        for _, _, start, end in lobes)
+            if whole:
+                break
+            reach *= 4
+        first = min([fix.start - block_first] + [lobe[2] for lobe in lobes])
+        end = max([fix.end - block_first] + [lobe[3] for lobe in lobes])
         changed = y[:, first:end].copy()
         touched = np.zeros(end - first, dtype=bool)
         for channel, sign, lo, hi in lobes:
-            changed[channel, lo - first:hi - first] = sign * ceiling
+            changed[channel, lo - first:hi - first] = sign * factor(fix.amount)
             touched[lo - first:hi - first] = True
         longest = max((hi - lo for _, _, lo, hi in lobes), default=0)
-        return first + self.first, end + self.first, changed, longest, int(np.sum(touched))
+        return first + block_first, end + block_first, changed, longest, int(np.sum(touched))
 
     def neighbourhood(self, moment):
         """The span and G frames on either side, as [first, end)."""
@@ -231,22 +263,22 @@ class WhatIf:
     def apply(self, fix):
         """Applies the fix to its stem as it stands; returns the affected range [first, end)."""
         first, end, changed, _, _ = self.affected(fix)
-        self.y[fix.stem.index][:, first - self.first:end - self.first] = changed
-        self.p[first - self.first:end - self.first] = reference.level(self.sum(first, end))
+        self.set_stem(fix.stem.index, first, end, changed)
+        self.sum_again(first, end)
         return first, end
 
     def rebuild(self, fixes):
         """Starts from the stems without marks and applies these in order."""
-        for index, block in enumerate(self.original):
-            self.y[index][:] = block
+        self.y = {}
+        self.kept_blocks = None
         for fix in fixes:
             first, end, changed, _, _ = self.affected(fix)
-            self.y[fix.stem.index][:, first - self.first:end - self.first] = changed
-        self.p = reference.level(self.sum(self.first, self.end))
+            self.set_stem(fix.stem.index, first, end, changed)
+        self.sum_again(self.first, self.end)
 
     def moments(self):
         """What-if moments over the held line, with contributions as the stems now stand."""
-        self.session.altered = dict(enumerate(self.y))
+        self.session.altered = self.y
         try:
             return reference.find_moments(self.session, self.line, self.p, self.first)
         finally:

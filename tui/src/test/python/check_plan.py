@@ -30,22 +30,45 @@ def places_of(session, mark):
 
 
 def check_geometry(differences, place, analysis, whatif, fix, frame, nudge_limit_ms):
-    """Whether the settled frames are those of the stem's hit, or of the span, as they follow from the moment."""
-    session = analysis.session
-    if not any(first <= frame < end for first, end in map(whatif.neighbourhood, analysis.moments)):
+    """Whether the settled frames follow from the peak frame of the place.
+
+    A nudge has the hit itself. The span that a clip has, and that widens a trim, is that of the what-if moment when the
+    mark was made, before other marks were dropped: it must hold the peak frame and stay in the neighbourhood.
+    """
+    near = [n for n in map(whatif.neighbourhood, analysis.moments) if n[0] <= frame < n[1]]
+    if not near:
         differences.add(place, f"{frame} lies in the neighbourhood of no listed moment")
         return
-    here = [m for m in whatif.moments() if m.frame == frame]
-    if not here:
-        return
-    hit = fixes.hit_of(session, fix.stem, frame, nudge_limit_ms)
-    expected = fixes.fix_of(fix.kind, fix.stem, here[0], hit, fix.amount)
-    if (fix.start, fix.end) != (expected.start, expected.end):
-        differences.add(place, f"[{fix.start}, {fix.end}) should be [{expected.start}, {expected.end})")
-    if fix.kind == "nudge" and not fixes.may_nudge(whatif, fix.stem, hit, fix.amount):
-        differences.add(place, "pushes sound out of its file")
-    if whatif.judge(fix, here[0])[0].state == fixes.REFUSED:
-        differences.add(place, "is louder than before, and over")
+    (first, end), = near
+    hit = fixes.hit_of(analysis.session, fix.stem, frame, nudge_limit_ms)
+    if fix.kind == "clip":
+        right = first <= fix.start <= frame < fix.end <= end
+        wanted = f"should hold the peak frame and lie in [{first}, {end})"
+    elif fix.kind == "trim":
+        right = min(hit.start, first) <= fix.start <= min(hit.start, frame) and (
+            max(hit.end, frame + 1) <= fix.end <= max(hit.end, end))
+        wanted = f"should be [{hit.start}, {hit.end}), widened by a span within [{first}, {end})"
+    else:
+        right = (fix.start, fix.end) == (hit.start, hit.end)
+        wanted = f"should be [{hit.start}, {hit.end})"
+        if hit.sustained:
+            differences.add(place, "is a nudge of a sustained hit")
+        if not fixes.may_nudge(whatif, fix.stem, hit, fix.amount):
+            differences.add(place, "pushes sound out of its file")
+    if not right:
+        differences.add(place, f"[{fix.start}, {fix.end}) {wanted}")
+
+
+def check_amount(differences, label, mark, rate, nudge_limit_ms):
+    """The bounds of a planned fix: trim of 0.1 to 3 dB in tenths, nudge up to its limit, ceiling in tenths."""
+    amount = mark[AMOUNT_FIELD[mark["kind"]]]
+    if mark["kind"] == "nudge":
+        right = isinstance(amount, int) and 1 <= abs(amount) <= reference.frames_of_ms(nudge_limit_ms, rate)
+    else:
+        right = abs(amount * 10.0 - reference.round_half_up(amount * 10.0)) < 1e-6
+        right = right and (mark["kind"] == "clip" or 0.1 <= amount <= 3.0)
+    if not right:
+        differences.add(label, f"amount {amount} is not one that a plan may use")
 
 
 def share_tolerance(value):
@@ -69,6 +92,7 @@ def compare_marks(differences, told, analysis, whatif, nudge_limit_ms):
             altered += end - first
             frames.append(frame)
         differences.levels(label, "peakAfterDb", mark["peakAfterDb"], reference.db(whatif.peak()))
+        check_amount(differences, label, mark, analysis.session.rate, nudge_limit_ms)
     return altered, frames
 
 
@@ -130,12 +154,11 @@ def compare(told, session, settings, listed=None, win_db=None, nudge_limit_ms=3.
     for m in whatif.moments():
         if not any(a <= m.frame < b for a, b in map(whatif.neighbourhood, analysis.moments)):
             differences.add(f"what-if moment at {m.frame}", "is new: the plan made it")
+    gap = reference.gap_frames(session.rate)
     for number, mark in enumerate(told["marks"], 1):
         for _, frame in places_of(session, mark) if mark["cleared"] else []:
-            for m in analysis.moments:
-                first, end = whatif.neighbourhood(m)
-                if first <= frame < end and whatif.holds_over(first, end):
-                    differences.add(f"mark {number} at {frame}", "says cleared, but is over in the end")
+            if whatif.holds_over(*whatif.cut(frame - gap, frame + gap + 1)):
+                differences.add(f"mark {number} at {frame}", "says cleared, but is over in the end")
     differences.number("plan", "alteredSeconds", told["alteredSeconds"], altered / session.rate, 0.5e-6 * 1.001)
     differences.number("plan", "alteredShare", told["alteredShare"], altered / (len(session.stems) * session.length),
                        share_tolerance(told["alteredShare"]))
