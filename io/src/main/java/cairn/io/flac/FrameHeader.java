@@ -22,6 +22,10 @@ final class FrameHeader {
   };
   private static final int[] DEPTHS = {0, 8, 12, 0, 16, 20, 24, 32};
 
+  static final int RATE_IN_KHZ = 12;
+  static final int RATE_IN_HZ = 13;
+  static final int RATE_IN_TENS_OF_HZ = 14;
+
   private int bytes;
   private boolean variable;
   private int blockFrames;
@@ -60,7 +64,7 @@ final class FrameHeader {
     }
     int numberBytes = Math.max(1, ones);
     int blockBytes = blockCode == 6 ? 1 : blockCode == 7 ? 2 : 0;
-    int rateBytes = rateCode == 12 ? 1 : rateCode > 12 ? 2 : 0;
+    int rateBytes = rateCode == RATE_IN_KHZ ? 1 : rateCode > RATE_IN_KHZ ? 2 : 0;
     int length = 4 + numberBytes + blockBytes + rateBytes + 1;
     if (end - at < length) {
       return CUT_OFF;
@@ -87,9 +91,9 @@ final class FrameHeader {
     long written = StreamInfo.number(source, tail + blockBytes, rateBytes);
     long rateHz =
         switch (rateCode) {
-          case 12 -> written * 1000;
-          case 13 -> written;
-          case 14 -> written * 10;
+          case RATE_IN_KHZ -> written * 1000;
+          case RATE_IN_HZ -> written;
+          case RATE_IN_TENS_OF_HZ -> written * 10;
           default -> RATES_HZ[rateCode];
         };
     if (rateCode != 0 && rateHz != info.sampleRateHz()) {
@@ -111,6 +115,29 @@ final class FrameHeader {
     channelCode = more >>> 4;
     number = coded;
     return null;
+  }
+
+  /** The code that a writer gives for a rate; 0 if only STREAMINFO can hold it. */
+  static int rateCode(int sampleRateHz) {
+    for (int code = 1; code < RATES_HZ.length; code++) {
+      if (RATES_HZ[code] == sampleRateHz) {
+        return code;
+      }
+    }
+    if (sampleRateHz < 1 << 16) {
+      return RATE_IN_HZ;
+    }
+    return sampleRateHz % 10 == 0 && sampleRateHz / 10 < 1 << 16 ? RATE_IN_TENS_OF_HZ : 0;
+  }
+
+  /** The code that a writer gives for a depth; 0 if only STREAMINFO can hold it. */
+  static int depthCode(int bits) {
+    for (int code = 1; code < DEPTHS.length; code++) {
+      if (DEPTHS[code] == bits) {
+        return code;
+      }
+    }
+    return 0;
   }
 
   /** Length of the header, checksum and all. */
