@@ -153,8 +153,8 @@ def decode_with_ffmpeg(path):
         ["ffprobe", "-v", "error", "-select_streams", "a:0", "-show_entries", "stream=channels,sample_rate,codec_name",
          "-of", "json", path], check=True, stdout=subprocess.PIPE)
     stream = json.loads(probe.stdout)["streams"][0]
-    raw = subprocess.run(["ffmpeg", "-v", "error", "-nostdin", "-i", path, "-map", "a:0", "-f", "f64le", "-"], check=True,
-                         stdout=subprocess.PIPE).stdout
+    decoding = ["ffmpeg", "-v", "error", "-nostdin", "-i", path, "-map", "a:0", "-f", "f64le", "-"]
+    raw = subprocess.run(decoding, check=True, stdout=subprocess.PIPE).stdout
     channels = int(stream["channels"])
     flat = np.frombuffer(raw, "<f8").reshape(-1, channels).T
     narrow = flat.astype(np.float32)

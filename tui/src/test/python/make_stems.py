@@ -117,7 +117,8 @@ def percussion(band):
         "05 crowd": band.noise(0.02),
     }
     shape = band.envelope()
-    return {name: (band.stereo(v * shape) if i % 2 else v[None, :] * shape) for i, (name, v) in enumerate(stems.items())}
+    return {name: band.stereo(v * shape) if i % 2 else v[None, :] * shape
+            for i, (name, v) in enumerate(stems.items())}
 
 
 def clicks(band):
