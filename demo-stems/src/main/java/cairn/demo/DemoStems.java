@@ -5,7 +5,6 @@ import cairn.io.files.SafeText;
 import cairn.io.files.WholeFile;
 import cairn.io.flac.FlacWriter;
 import cairn.io.sound.LinearCoding;
-import cairn.io.sound.LinearSoundWriter;
 import cairn.io.wave.WaveLayout;
 import java.io.IOException;
 import java.nio.charset.StandardCharsets;
@@ -92,7 +91,8 @@ public final class DemoStems {
           public FileVisitResult preVisitDirectory(Path path, BasicFileAttributes attributes)
               throws IOException {
             if (!path.equals(real)) {
-              heed(path, attributes.isDirectory() && path.getNameCount() == real.getNameCount() + 1);
+              heed(
+                  path, attributes.isDirectory() && path.getNameCount() == real.getNameCount() + 1);
             }
             return FileVisitResult.CONTINUE;
           }
@@ -126,37 +126,21 @@ public final class DemoStems {
   private static void write(DemoStem stem, int frames, Path file, boolean force)
       throws IOException {
     double[][] samples = stem.render();
+    int rate = DemoSong.SAMPLE_RATE_HZ;
+    // the stream is closed by whoever opened it, hence no writer is closed here
     switch (stem.container()) {
       case FLAC -> writeFlac(samples, frames, file, force);
-      case AIFF ->
-          WholeFile.write(
-              file,
-              force,
-              List.of(),
-              out -> {
-                AiffLayout layout =
-                    new AiffLayout(
-                        LinearCoding.PCM_24_BIG, DemoSong.SAMPLE_RATE_HZ, samples.length, frames);
-                try (LinearSoundWriter writer = layout.writeTo(out)) {
-                  writer.write(samples, 0, frames);
-                }
-              });
-      default ->
-          WholeFile.write(
-              file,
-              force,
-              List.of(),
-              out -> {
-                WaveLayout layout =
-                    WaveLayout.plain(
-                        LinearCoding.PCM_24_LITTLE,
-                        DemoSong.SAMPLE_RATE_HZ,
-                        samples.length,
-                        frames);
-                try (LinearSoundWriter writer = layout.writeTo(out)) {
-                  writer.write(samples, 0, frames);
-                }
-              });
+      case AIFF -> {
+        AiffLayout layout = new AiffLayout(LinearCoding.PCM_24_BIG, rate, samples.length, frames);
+        WholeFile.write(
+            file, force, List.of(), out -> layout.writeTo(out).write(samples, 0, frames));
+      }
+      default -> {
+        WaveLayout layout =
+            WaveLayout.plain(LinearCoding.PCM_24_LITTLE, rate, samples.length, frames);
+        WholeFile.write(
+            file, force, List.of(), out -> layout.writeTo(out).write(samples, 0, frames));
+      }
     }
   }
 

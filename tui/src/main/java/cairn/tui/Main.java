@@ -1,10 +1,20 @@
 package cairn.tui;
 
+import cairn.tui.command.CommandLineProgram;
+import cairn.tui.command.Version;
+
 /** Starts cairn. */
 public final class Main {
+
   private Main() {}
 
+  /** Runs one command and ends with its exit status. */
   public static void main(String[] args) {
-    System.out.println("cairn");
+    if (args.length == 1 && (args[0].equals("--version") || args[0].equals("-V"))) {
+      // Answered without loading the command line's machinery, which takes twice as long.
+      Version.print();
+      return;
+    }
+    System.exit(CommandLineProgram.run(args));
   }
 }

@@ -1,0 +1,78 @@
+package cairn.io.listing;
+
+import cairn.collisions.Pass;
+import cairn.collisions.moment.Contribution;
+import cairn.collisions.moment.Moment;
+import cairn.collisions.time.TempoMap;
+import cairn.io.stems.StemSet;
+import java.util.List;
+import java.util.Objects;
+import java.util.Optional;
+
+/**
+ * What is to be listed: a pass, and which of its moments to show. Ranks count hidden ones too.
+ *
+ * @param stems the stems of the pass
+ * @param pass the pass
+ * @param moments the moments to show, by rank
+ * @param tempo for musical positions; empty: none are shown
+ */
+public record Listing(StemSet stems, Pass pass, List<Moment> moments, Optional<TempoMap> tempo) {
+
+  /** Which kinds of moment to show. */
+  public enum Kinds {
+    ALL,
+    COLLISIONS,
+    LONE
+  }
+
+  public Listing {
+    Objects.requireNonNull(stems, "stems");
+    Objects.requireNonNull(pass, "pass");
+    Objects.requireNonNull(tempo, "tempo");
+    moments = List.copyOf(moments);
+  }
+
+  /**
+   * Chooses moments.
+   *
+   * @param ledBy indices of stems of which at least one must lead the moment; empty: any
+   * @param top how many at most, by rank
+   */
+  public static Listing of(
+      StemSet stems,
+      Pass pass,
+      Kinds kinds,
+      List<Integer> ledBy,
+      long top,
+      Optional<TempoMap> tempo) {
+    List<Moment> chosen =
+        pass.moments().stream()
+            .filter(m -> kinds == Kinds.ALL || m.isLone() == (kinds == Kinds.LONE))
+            .filter(
+                m ->
+                    ledBy.isEmpty()
+                        || m.leading().stream().map(Contribution::stem).anyMatch(ledBy::contains))
+            .limit(top)
+            .toList();
+    return new Listing(stems, pass, chosen, tempo);
+  }
+
+  /** The name of stem {@code k}. */
+  String name(int k) {
+    return stems.stems().get(k).name();
+  }
+
+  /** {@code collision} or {@code lone}. */
+  static String kind(Moment moment) {
+    return moment.isLone() ? "lone" : "collision";
+  }
+
+  /** How far a stem near a moment stands above its own average peak in dB; NaN if it is silent. */
+  double aboveOwnAverageDb(Contribution contribution) {
+    double own = pass.stems().get(contribution.stem()).averagePeak().orElse(0);
+    return own > 0 && contribution.levelNear() > 0
+        ? 20 * Math.log10(contribution.levelNear() / own)
+        : Double.NaN;
+  }
+}

@@ -1,0 +1,170 @@
+package cairn.io.listing;
+
+import cairn.collisions.Decibels;
+import cairn.collisions.Fader;
+import cairn.collisions.Pass;
+import cairn.collisions.Session;
+import cairn.collisions.StemFigures;
+import cairn.collisions.line.WindowGrid;
+import cairn.collisions.moment.Contribution;
+import cairn.collisions.moment.Moment;
+import cairn.io.files.SafeText;
+import cairn.io.stems.StemFile;
+import com.fasterxml.jackson.core.JsonFactory;
+import com.fasterxml.jackson.core.JsonGenerator;
+import com.fasterxml.jackson.core.util.DefaultPrettyPrinter;
+import java.io.IOException;
+import java.io.Writer;
+import java.util.Locale;
+
+/** The list as JSON, schema {@code cairn-list/1}; written as it goes, never held as a whole. */
+public final class ListingJson {
+
+  private final Listing listing;
+  private final Pass pass;
+  private final JsonGenerator json;
+
+  private ListingJson(Listing listing, JsonGenerator json) {
+    this.listing = listing;
+    this.json = json;
+    pass = listing.pass();
+  }
+
+  /** Writes the list, a line feed after it, and leaves the writer open. */
+  public static void write(Listing listing, Writer out) throws IOException {
+    JsonFactory factory =
+        JsonFactory.builder()
+            .disable(com.fasterxml.jackson.core.StreamWriteFeature.AUTO_CLOSE_TARGET)
+            .build();
+    try (JsonGenerator json = factory.createGenerator(out)) {
+      json.setPrettyPrinter(new DefaultPrettyPrinter());
+      new ListingJson(listing, json).write();
+    }
+    out.write('\n');
+  }
+
+  private void write() throws IOException {
+    json.writeStartObject();
+    json.writeStringField("schema", "cairn-list/1");
+    writeSession();
+    writeBus();
+    json.writeArrayFieldStart("moments");
+    for (Moment moment : listing.moments()) {
+      writeMoment(moment);
+    }
+    json.writeEndArray();
+    json.writeEndObject();
+  }
+
+  private void writeSession() throws IOException {
+    Session session = pass.session();
+    json.writeObjectFieldStart("session");
+    json.writeStringField("folder", SafeText.of(listing.stems().folder()));
+    json.writeNumberField("sampleRate", session.sampleRateHz());
+    json.writeNumberField("frames", session.frames());
+    json.writeStringField("mode", "sample-peak");
+    json.writeStringField("baseline", pass.settings().baseline().name().toLowerCase(Locale.ROOT));
+    json.writeArrayFieldStart("loudPart");
+    json.writeNumber(pass.line().loudPart().firstFrame());
+    json.writeNumber(pass.line().loudPart().endFrame());
+    json.writeEndArray();
+    json.writeArrayFieldStart("stems");
+    for (int k = 0; k < session.stems().size(); k++) {
+      writeStem(k);
+    }
+    json.writeEndArray();
+    json.writeEndObject();
+  }
+
+  private void writeStem(int k) throws IOException {
+    StemFile file = listing.stems().stems().get(k);
+    Fader fader = pass.session().faders().get(k);
+    StemFigures figures = pass.stems().get(k);
+    json.writeStartObject();
+    json.writeStringField("name", file.name());
+    json.writeStringField("file", file.relativePath());
+    json.writeNumberField("channels", file.channels());
+    json.writeNumberField("frames", file.frames());
+    json.writeStringField("format", file.format().coding());
+    number("gainDb", fader.gainDb(), 4);
+    json.writeNumberField("polarity", fader.polarity());
+    json.writeBooleanField("muted", fader.muted());
+    json.writeBooleanField("soloed", fader.soloed());
+    json.writeNumberField("offset", fader.offset());
+    level("peakDb", figures.peak());
+    level("averagePeakDb", figures.averagePeak().orElse(0));
+    json.writeNumberField("moments", figures.moments());
+    json.writeNumberField("loneMoments", figures.loneMoments());
+    json.writeEndObject();
+  }
+
+  private void writeBus() throws IOException {
+    WindowGrid grid = pass.summary().grid();
+    json.writeObjectFieldStart("bus");
+    level("peakDb", pass.peak());
+    json.writeNumberField("peakFrame", pass.summary().peakFrame());
+    level("averagePeakDb", pass.line().averagePeak().overall());
+    if (pass.line().isLevel()) {
+      level("lineDb", pass.line().level(0));
+    } else {
+      // The line moves with the song.
+      json.writeNullField("lineDb");
+    }
+    if (pass.settings().beatWindows().isPresent()) {
+      json.writeNullField("windowFrames");
+    } else {
+      json.writeNumberField(
+          "windowFrames", WindowGrid.halfSecondFrames(pass.session().sampleRateHz()));
+    }
+    json.writeNumberField("windows", grid.windows());
+    json.writeEndObject();
+  }
+
+  private void writeMoment(Moment moment) throws IOException {
+    json.writeStartObject();
+    json.writeNumberField("rank", moment.rank());
+    json.writeStringField("kind", Listing.kind(moment));
+    json.writeNumberField("frame", moment.peakFrame());
+    number("seconds", (double) moment.peakFrame() / pass.session().sampleRateHz(), 6);
+    if (listing.tempo().isPresent()) {
+      json.writeStringField(
+          "barsBeats",
+          listing.tempo().get().barsBeats(moment.peakFrame(), pass.session().sampleRateHz()));
+    }
+    json.writeNumberField("channel", moment.channel());
+    level("levelDb", moment.peak());
+    number("excessDb", moment.excessDb(), 4);
+    json.writeNumberField("firstOver", moment.firstOver());
+    json.writeNumberField("lastOver", moment.lastOver());
+    json.writeNumberField("overFrames", moment.overFrames());
+    json.writeNumberField("longestRun", moment.longestRun());
+    json.writeNumberField("depth", moment.depth());
+    json.writeBooleanField("long", moment.isLong());
+    json.writeArrayFieldStart("contributions");
+    for (Contribution contribution : moment.contributions()) {
+      json.writeStartObject();
+      json.writeStringField("stem", listing.name(contribution.stem()));
+      number("amplitude", contribution.amplitude(), 9);
+      number("share", contribution.share(), 6);
+      number("aboveOwnAverageDb", listing.aboveOwnAverageDb(contribution), 4);
+      level("peakWithoutDb", contribution.peakWithout());
+      json.writeEndObject();
+    }
+    json.writeEndArray();
+    json.writeEndObject();
+  }
+
+  /** A linear level in dB; of 0: null. */
+  private void level(String name, double level) throws IOException {
+    number(name, Decibels.ofAmplitude(level), 4);
+  }
+
+  private void number(String name, double number, int decimals) throws IOException {
+    json.writeFieldName(name);
+    if (Double.isFinite(number)) {
+      json.writeNumber(Figures.fixed(number, decimals));
+    } else {
+      json.writeNull();
+    }
+  }
+}

@@ -1,0 +1,228 @@
+package cairn.io.listing;
+
+import cairn.collisions.Fader;
+import cairn.collisions.Pass;
+import cairn.collisions.Session;
+import cairn.collisions.StemFigures;
+import cairn.collisions.TimeRange;
+import cairn.collisions.line.Baseline;
+import cairn.collisions.line.Line;
+import cairn.collisions.moment.Contribution;
+import cairn.collisions.moment.Moment;
+import cairn.collisions.time.ClockTime;
+import java.util.ArrayList;
+import java.util.Comparator;
+import java.util.List;
+import java.util.Locale;
+import java.util.stream.Collectors;
+import java.util.stream.IntStream;
+
+/** The list as an aligned table for people. */
+public final class ListingTable {
+
+  private final Listing listing;
+  private final Pass pass;
+  private final Session session;
+
+  private ListingTable(Listing listing) {
+    this.listing = listing;
+    pass = listing.pass();
+    session = pass.session();
+  }
+
+  /** The lines of the table: head figures, moments, long moments, stems. */
+  public static List<String> lines(Listing listing) {
+    ListingTable table = new ListingTable(listing);
+    List<String> lines = new ArrayList<>(table.head());
+    List<Moment> spikes = listing.moments().stream().filter(m -> !m.isLong()).toList();
+    List<Moment> longOnes = listing.moments().stream().filter(Moment::isLong).toList();
+    if (!spikes.isEmpty()) {
+      lines.add("");
+      lines.addAll(table.moments(spikes));
+    }
+    if (!longOnes.isEmpty()) {
+      lines.add("");
+      lines.add("Over for more than 100 ms: level, not a spike; ride it at the desk.");
+      lines.addAll(table.moments(longOnes));
+    }
+    if (!listing.pass().moments().isEmpty()) {
+      lines.add("");
+      lines.addAll(table.stems());
+    }
+    return lines;
+  }
+
+  private List<String> head() {
+    List<String> lines = new ArrayList<>();
+    lines.add(
+        Figures.count(session.stems().size(), "stem")
+            + ", "
+            + Figures.rate(session.sampleRateHz())
+            + ", "
+            + time(session.frames())
+            + rangeText()
+            + ", "
+            + faderText());
+    lines.add(
+        String.format(
+            Locale.ROOT,
+            "bus peak      %6s dBFS at %s",
+            Figures.db(pass.peak(), 2),
+            time(pass.summary().peakFrame())));
+    lines.add(
+        String.format(
+            Locale.ROOT,
+            "average peak  %6s dBFS %s",
+            Figures.db(pass.line().averagePeak().overall(), 2),
+            baselineText()));
+    lines.add("line          " + lineText());
+    lines.add("over it       " + countText());
+    return lines;
+  }
+
+  private String rangeText() {
+    TimeRange range = pass.range();
+    return range.frames() == session.frames()
+        ? ""
+        : ", from " + time(range.firstFrame()) + " to " + time(range.endFrame());
+  }
+
+  private String faderText() {
+    List<String> parts = new ArrayList<>();
+    for (int k = 0; k < session.faders().size(); k++) {
+      Fader fader = session.faders().get(k);
+      List<String> changes = new ArrayList<>();
+      if (fader.gainDb() != 0) {
+        changes.add(Figures.signed(fader.gainDb(), 1) + " dB");
+      }
+      if (fader.reversed()) {
+        changes.add("polarity reversed");
+      }
+      if (fader.offset() != 0) {
+        changes.add(
+            Figures.count(Math.abs(fader.offset()), "sample")
+                + (fader.offset() > 0 ? " later" : " earlier"));
+      }
+      if (fader.muted()) {
+        changes.add("muted");
+      }
+      if (fader.soloed()) {
+        changes.add("soloed");
+      }
+      if (!changes.isEmpty()) {
+        parts.add(listing.name(k) + " " + String.join(", ", changes));
+      }
+    }
+    if (session.monoGainDb() != 0) {
+      parts.add("mono stems " + Figures.signed(session.monoGainDb(), 1) + " dB");
+    }
+    return parts.isEmpty() ? "summed as they are" : "summed with " + String.join("; ", parts);
+  }
+
+  private String baselineText() {
+    TimeRange loud = pass.line().loudPart();
+    return switch (pass.settings().baseline()) {
+      case LOUD ->
+          (pass.settings().section().isPresent() ? "of the section " : "of the loud part ")
+              + time(loud.firstFrame())
+              + " to "
+              + time(loud.endFrame());
+      case SONG -> "of the whole song";
+      case LOCAL -> "of the whole song; each place is held against the 33 windows about it";
+    };
+  }
+
+  private String lineText() {
+    if (pass.settings().line() instanceof Line.Margin margin) {
+      String above = Figures.plain(margin.marginDb()) + " dB above the average peak";
+      return pass.settings().baseline() == Baseline.LOCAL
+          ? above + " of its place"
+          : String.format(Locale.ROOT, "%6s dBFS, %s", Figures.db(pass.line().level(0), 2), above);
+    }
+    return String.format(Locale.ROOT, "%6s dBFS, as given", Figures.db(pass.line().level(0), 2));
+  }
+
+  private String countText() {
+    List<Moment> all = pass.moments();
+    if (all.isEmpty()) {
+      return "nothing: no moment stands out";
+    }
+    long lone = all.stream().filter(Moment::isLone).count();
+    String text =
+        Figures.count(all.size(), "moment")
+            + ": "
+            + Figures.count(all.size() - lone, "collision")
+            + ", "
+            + Figures.count(lone, "lone peak");
+    return listing.moments().size() == all.size()
+        ? text
+        : text + "; " + listing.moments().size() + " shown";
+  }
+
+  private List<String> moments(List<Moment> moments) {
+    Table table = new Table();
+    List<String> header = new ArrayList<>(List.of(">rank", ">time"));
+    if (listing.tempo().isPresent()) {
+      header.add(">bar|beat|tick");
+    }
+    header.addAll(
+        List.of(">excess", ">peak", ">ms", "<kind", ">depth", "<leading stems, share of the peak"));
+    table.row(header);
+    for (Moment moment : moments) {
+      List<String> row = new ArrayList<>();
+      row.add(String.valueOf(moment.rank()));
+      row.add(time(moment.peakFrame()));
+      listing
+          .tempo()
+          .ifPresent(t -> row.add(t.barsBeats(moment.peakFrame(), session.sampleRateHz())));
+      row.add(Figures.signed(moment.excessDb(), 2));
+      row.add(Figures.db(moment.peak(), 2));
+      row.add(Figures.fixed(1000.0 * moment.longestRun() / session.sampleRateHz(), 2));
+      row.add(Listing.kind(moment));
+      row.add(String.valueOf(moment.depth()));
+      row.add(leading(moment));
+      table.row(row);
+    }
+    return table.lines();
+  }
+
+  private String leading(Moment moment) {
+    List<Contribution> leading = moment.leading();
+    if (leading.isEmpty()) {
+      return "none leads: " + Figures.count(moment.depth(), "stem") + " of less than 10 % each";
+    }
+    return leading.stream()
+        .map(c -> listing.name(c.stem()) + " " + Math.round(c.share() * 100) + " %")
+        .collect(Collectors.joining(", "));
+  }
+
+  private List<String> stems() {
+    List<StemFigures> figures = pass.stems();
+    List<Integer> order =
+        IntStream.range(0, figures.size())
+            .boxed()
+            .filter(k -> figures.get(k).moments() > 0)
+            .sorted(Comparator.comparingInt((Integer k) -> figures.get(k).moments()).reversed())
+            .toList();
+    if (order.isEmpty()) {
+      return List.of("No stem leads a moment.");
+    }
+    Table table = new Table();
+    table.row(List.of("<stem", ">leads", ">alone", ">peak", ">own average"));
+    for (int k : order) {
+      StemFigures stem = figures.get(k);
+      table.row(
+          List.of(
+              listing.name(k),
+              String.valueOf(stem.moments()),
+              String.valueOf(stem.loneMoments()),
+              Figures.db(stem.peak(), 2),
+              Figures.db(stem.averagePeak().orElse(0), 2)));
+    }
+    return table.lines();
+  }
+
+  private String time(long frame) {
+    return ClockTime.of(frame, session.sampleRateHz());
+  }
+}

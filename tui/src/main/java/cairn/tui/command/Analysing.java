@@ -1,0 +1,108 @@
+package cairn.tui.command;
+
+import cairn.collisions.Analysis;
+import cairn.collisions.Pass;
+import cairn.collisions.Session;
+import cairn.collisions.Settings;
+import cairn.collisions.Unanalysable;
+import cairn.collisions.port.Progress;
+import cairn.collisions.signal.Crew;
+import cairn.io.stems.Note;
+import cairn.io.stems.StemFiles;
+import cairn.io.stems.StemFolder;
+import cairn.io.stems.StemSet;
+import java.io.Closeable;
+import java.io.IOException;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.util.concurrent.ExecutorService;
+import java.util.concurrent.Executors;
+
+/** A session that is open: its stems, its threads, its progress on the terminal. */
+final class Analysing implements Closeable {
+
+  private final Console console;
+  private final SessionOptions options;
+  private final StemSet set;
+  private final Session session;
+  private final StemFiles files;
+  private final ExecutorService threads;
+  private final ProgressBar bar;
+
+  /** Finds and opens the stems, and says what was skipped or mended. */
+  Analysing(Console console, SessionOptions options) throws IOException {
+    this.console = console;
+    this.options = options;
+    options.tempo();
+    set = StemFolder.scan(options.stems(), options.scan());
+    set.skippedLine().ifPresent(console::note);
+    for (Note note : set.notes()) {
+      if (note.kind().isWarning()) {
+        console.warning(note.text());
+      } else {
+        console.note(note.text());
+      }
+    }
+    session = options.session(set);
+    int workers = options.threads();
+    files = set.open();
+    threads =
+        Executors.newFixedThreadPool(
+            workers,
+            task -> {
+              Thread thread = new Thread(task, "cairn-worker");
+              thread.setDaemon(true);
+              return thread;
+            });
+    crew = new Crew(threads, workers);
+    bar = new ProgressBar(console.err(), inputBytes());
+  }
+
+  private final Crew crew;
+
+  private long inputBytes() throws IOException {
+    long bytes = 0;
+    for (Path input : set.inputs()) {
+      bytes += Files.size(input);
+    }
+    return bytes;
+  }
+
+  /** Analyses the session. */
+  Pass run() throws IOException, Unanalysable {
+    Settings settings = options.settings(session);
+    try {
+      Pass pass = analysis().run(settings);
+      files.verifyUnchanged();
+      return pass;
+    } finally {
+      bar.clear();
+    }
+  }
+
+  Analysis analysis() {
+    return new Analysis(session, files, crew, progress());
+  }
+
+  Progress progress() {
+    return console.errIsTerminal() ? bar : Progress.NONE;
+  }
+
+  StemSet set() {
+    return set;
+  }
+
+  StemFiles files() {
+    return files;
+  }
+
+  Crew crew() {
+    return crew;
+  }
+
+  @Override
+  public void close() throws IOException {
+    threads.shutdownNow();
+    files.close();
+  }
+}

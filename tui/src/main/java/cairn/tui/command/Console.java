@@ -1,0 +1,73 @@
+package cairn.tui.command;
+
+import java.io.FileDescriptor;
+import java.io.FileOutputStream;
+import java.io.IOException;
+import java.io.OutputStreamWriter;
+import java.io.PrintWriter;
+import java.io.Writer;
+import java.nio.charset.StandardCharsets;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.util.OptionalInt;
+import java.util.concurrent.TimeUnit;
+
+/**
+ * Where a command writes: standard output for data, standard error for everything else. Always
+ * UTF-8.
+ *
+ * @param out standard output
+ * @param err standard error
+ * @param outColumns columns of the terminal that standard output is, if it is one
+ * @param errIsTerminal whether standard error is a terminal
+ */
+record Console(Writer out, PrintWriter err, OptionalInt outColumns, boolean errIsTerminal) {
+
+  /** The process's own streams. */
+  static Console ofProcess() {
+    return new Console(
+        new OutputStreamWriter(new FileOutputStream(FileDescriptor.out), StandardCharsets.UTF_8),
+        new PrintWriter(
+            new OutputStreamWriter(
+                new FileOutputStream(FileDescriptor.err), StandardCharsets.UTF_8),
+            true),
+        isTerminal(1) ? columns() : OptionalInt.empty(),
+        isTerminal(2));
+  }
+
+  private static boolean isTerminal(int descriptor) {
+    try {
+      Path target = Files.readSymbolicLink(Path.of("/proc/self/fd/" + descriptor));
+      return target.startsWith("/dev/pts") || target.startsWith("/dev/tty");
+    } catch (IOException | RuntimeException e) {
+      return false;
+    }
+  }
+
+  private static OptionalInt columns() {
+    try {
+      Process stty =
+          new ProcessBuilder("stty", "size")
+              .redirectInput(Path.of("/dev/tty").toFile())
+              .redirectError(ProcessBuilder.Redirect.DISCARD)
+              .start();
+      String size = new String(stty.getInputStream().readAllBytes(), StandardCharsets.US_ASCII);
+      stty.waitFor(1, TimeUnit.SECONDS);
+      int columns = Integer.parseInt(size.strip().split(" ", -1)[1]);
+      return columns > 0 ? OptionalInt.of(columns) : OptionalInt.empty();
+    } catch (IOException | RuntimeException e) {
+      return OptionalInt.empty();
+    } catch (InterruptedException e) {
+      Thread.currentThread().interrupt();
+      return OptionalInt.empty();
+    }
+  }
+
+  void warning(String text) {
+    err.println("warning: " + text);
+  }
+
+  void note(String text) {
+    err.println(text);
+  }
+}

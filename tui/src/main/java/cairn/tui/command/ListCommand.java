@@ -1,0 +1,166 @@
+package cairn.tui.command;
+
+import cairn.collisions.Decibels;
+import cairn.collisions.Pass;
+import cairn.collisions.Unanalysable;
+import cairn.collisions.line.Line;
+import cairn.io.files.SafeText;
+import cairn.io.listing.Listing;
+import cairn.io.listing.ListingCsv;
+import cairn.io.listing.ListingJson;
+import cairn.io.listing.ListingTable;
+import java.io.BufferedWriter;
+import java.io.IOException;
+import java.io.Writer;
+import java.util.ArrayList;
+import java.util.Comparator;
+import java.util.List;
+import java.util.Locale;
+import java.util.concurrent.Callable;
+import picocli.CommandLine.ArgGroup;
+import picocli.CommandLine.Command;
+import picocli.CommandLine.Mixin;
+import picocli.CommandLine.Model.CommandSpec;
+import picocli.CommandLine.Option;
+import picocli.CommandLine.ParameterException;
+import picocli.CommandLine.Spec;
+
+/** Lists the moments above the line. */
+@Command(
+    name = "list",
+    mixinStandardHelpOptions = true,
+    versionProvider = Version.class,
+    sortOptions = false,
+    description = {
+      "Sums the stems and lists the moments that stand above the song's average peak, highest"
+          + " first, with the stems that make each of them.",
+      "",
+      "A moment counts as one where samples over the line lie within 35 ms of each other. A"
+          + " collision takes several stems, a lone peak is one stem's doing. The average peak is"
+          + " the mean of the peaks of half-second windows; the line stands 1 dB above it unless"
+          + " you say otherwise.",
+    },
+    footer = {
+      "",
+      "Examples:",
+      "  cairn list parade                        what stands out, as a table",
+      "  cairn list parade --margin 2 --top 20    only what stands out most",
+      "  cairn list parade --tempo 104            with bar, beat and tick",
+      "  cairn list parade --stem 'surdo*'        only where a surdo leads",
+      "  cairn list parade --mute choir --json    without the choir, for a program",
+      "",
+      "Levels are in dBFS, sample peak. Stems are only read, never changed.",
+    })
+final class ListCommand implements Callable<Integer> {
+
+  /** A list with more rows is hard to work through. */
+  private static final int TOO_LONG = 200;
+
+  /** As many as can be decided in some minutes. */
+  private static final int USEFUL = 40;
+
+  private final Console console;
+
+  @Spec private CommandSpec spec;
+
+  @Mixin private SessionOptions options;
+
+  @ArgGroup(exclusive = false, heading = "%nWhat is shown:%n")
+  private ShowOptions show = new ShowOptions();
+
+  /** What is shown. */
+  static final class ShowOptions {
+    @Option(names = "--json", description = "Print JSON (schema cairn-list/1).")
+    private boolean json;
+
+    @Option(names = "--csv", description = "Print CSV, a row a moment.")
+    private boolean csv;
+
+    @Option(
+        names = "--kind",
+        paramLabel = "KIND",
+        defaultValue = "ALL",
+        description = "Show collisions, lone peaks, or all (the default): collisions, lone, all.")
+    private Listing.Kinds kind = Listing.Kinds.ALL;
+
+    @Option(
+        names = "--stem",
+        paramLabel = "NAME",
+        description = "Show only moments that this stem leads. May be a pattern.")
+    private List<String> stem = List.of();
+
+    @Option(names = "--top", paramLabel = "N", description = "Show only the first N.")
+    private Long top;
+  }
+
+  ListCommand(Console console) {
+    this.console = console;
+  }
+
+  @Override
+  public Integer call() throws IOException, Unanalysable {
+    if (show.json && show.csv) {
+      throw new ParameterException(spec.commandLine(), "--json and --csv: leave one out");
+    }
+    if (show.top != null && show.top < 1) {
+      throw new ParameterException(
+          spec.commandLine(), "--top must be 1 or more: --top " + show.top);
+    }
+    try (Analysing analysing = new Analysing(console, options)) {
+      List<Integer> ledBy = new ArrayList<>();
+      for (String typed : show.stem) {
+        ledBy.addAll(options.names(analysing.set()).find("--stem", typed));
+      }
+      Pass pass;
+      try {
+        pass = analysing.run();
+      } catch (Unanalysable.TooManyMoments e) {
+        throw new IOException(e.getMessage() + advice(e.peaks()), e);
+      }
+      long top = show.top == null ? Long.MAX_VALUE : show.top;
+      print(Listing.of(analysing.set(), pass, show.kind, ledBy, top, options.tempo()));
+      if (pass.moments().size() > TOO_LONG) {
+        console.warning(tooLong(analysing, pass));
+      }
+    }
+    return 0;
+  }
+
+  private void print(Listing listing) throws IOException {
+    Writer out = new BufferedWriter(console.out(), 1 << 16);
+    if (show.json) {
+      ListingJson.write(listing, out);
+    } else if (show.csv) {
+      ListingCsv.write(listing, out);
+    } else {
+      for (String line : ListingTable.lines(listing)) {
+        out.write(
+            console.outColumns().isPresent()
+                ? SafeText.cut(line, console.outColumns().getAsInt())
+                : line);
+        out.write('\n');
+      }
+    }
+    out.flush();
+  }
+
+  /** Says at which line a list of useful length would remain; counted, not guessed. */
+  private String tooLong(Analysing analysing, Pass pass) throws IOException {
+    String text =
+        "the line lies inside the music: " + pass.moments().size() + " moments are over it";
+    double lineDb = lineOfRank(pass.moments().stream().map(m -> m.peak()).toList());
+    int remain = analysing.analysis().count(pass, new Line.Level(lineDb));
+    return text + String.format(Locale.ROOT, "; at --line %.1f, %d would remain", lineDb, remain);
+  }
+
+  private static String advice(List<Double> peaks) {
+    return String.format(Locale.ROOT, "; raise it, to --line %.1f or so", lineOfRank(peaks));
+  }
+
+  /** The line in whole tenths of a dB that the 41st highest peak does not pass. */
+  private static double lineOfRank(List<Double> peaks) {
+    double peak =
+        peaks.stream().sorted(Comparator.reverseOrder()).skip(USEFUL).findFirst().orElse(0.0);
+    return Math.ceil(Decibels.ofAmplitude(peak) * 10) / 10;
+  }
+}

@@ -1,0 +1,362 @@
+package cairn.tui.command;
+
+import cairn.collisions.Fader;
+import cairn.collisions.Session;
+import cairn.collisions.Settings;
+import cairn.collisions.TimeRange;
+import cairn.collisions.line.Baseline;
+import cairn.collisions.line.Line;
+import cairn.collisions.time.TempoMap;
+import cairn.io.stems.ScanOptions;
+import cairn.io.stems.StemSet;
+import java.nio.file.Path;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Locale;
+import java.util.Optional;
+import java.util.regex.Matcher;
+import java.util.regex.Pattern;
+import picocli.CommandLine;
+import picocli.CommandLine.ArgGroup;
+import picocli.CommandLine.Model.CommandSpec;
+import picocli.CommandLine.Option;
+import picocli.CommandLine.ParameterException;
+import picocli.CommandLine.Parameters;
+import picocli.CommandLine.Spec;
+
+/** What every command that analyses stems is told: the stems, their faders, the line, the time. */
+final class SessionOptions {
+
+  @Spec(Spec.Target.MIXEE)
+  private CommandSpec spec;
+
+  @Parameters(
+      arity = "1..*",
+      paramLabel = "STEMS",
+      description = "A folder of stems, or the stem files themselves: WAVE, AIFF, FLAC.")
+  private List<Path> stems;
+
+  @Option(names = "--no-pairs", description = "Keep two mono files named ... L and ... R apart.")
+  private boolean noPairs;
+
+  @Option(
+      names = "--place",
+      paramLabel = "WHERE",
+      defaultValue = "START",
+      description =
+          "Where stems start: start (all together, the default) or timeref (at the time"
+              + " reference in their bext chunk).")
+  private ScanOptions.Place place;
+
+  @ArgGroup(exclusive = false, heading = "%nThe line:%n")
+  private LineOptions line = new LineOptions();
+
+  /** How the line is drawn. */
+  static final class LineOptions {
+    @Option(
+        names = "--margin",
+        paramLabel = "DB",
+        description = "The line stands so far above the average peak. Default: 1.0 dB.")
+    private Double marginDb;
+
+    @Option(names = "--line", paramLabel = "DBFS", description = "The line at a level in dBFS.")
+    private Double levelDb;
+
+    @Option(
+        names = "--baseline",
+        paramLabel = "WHAT",
+        defaultValue = "LOUD",
+        description =
+            "What the average peak is the mean of: loud (the loudest 30 s, the default), song,"
+                + " or local (the 33 windows about each place).")
+    private Baseline baseline = Baseline.LOUD;
+
+    @Option(
+        names = "--section",
+        paramLabel = "FROM-TO",
+        converter = Clock.Span.Converter.class,
+        description = "Take this section for the loud part: 1:54-2:48.")
+    private Clock.Span section;
+
+    @Option(
+        names = "--window",
+        paramLabel = "WHAT",
+        defaultValue = "HALF",
+        description = "Windows of the average peak: half (half a second, the default) or beat.")
+    private Window window = Window.HALF;
+  }
+
+  /** How long the windows of the average peak are. */
+  enum Window {
+    HALF,
+    BEAT
+  }
+
+  @ArgGroup(exclusive = false, heading = "%nTime:%n")
+  private TimeOptions time = new TimeOptions();
+
+  /** Which part of the song, and its bars and beats. */
+  static final class TimeOptions {
+    @Option(
+        names = "--from",
+        paramLabel = "TIME",
+        converter = Clock.Converter.class,
+        description = "Look at the song from here on: 1:54, 1:54.250, or seconds.")
+    private Clock from;
+
+    @Option(
+        names = "--to",
+        paramLabel = "TIME",
+        converter = Clock.Converter.class,
+        description = "Look at the song up to here.")
+    private Clock to;
+
+    @Option(
+        names = "--tempo",
+        paramLabel = "BPM",
+        description = "Quarter notes a minute; shows bar|beat|tick (960 ticks a beat).")
+    private Double tempo;
+
+    @Option(names = "--meter", paramLabel = "N/N", description = "Meter. Default: 4/4.")
+    private String meter;
+
+    @Option(
+        names = "--bar-one",
+        paramLabel = "SECONDS",
+        description = "Time of bar 1, beat 1. Default: 0.")
+    private Double barOne;
+  }
+
+  @ArgGroup(exclusive = false, heading = "%nFaders (NAME may be a pattern: 'surdo*'):%n")
+  private FaderOptions fader = new FaderOptions();
+
+  /** How stems go into the bus. */
+  static final class FaderOptions {
+    @Option(names = "--gain", paramLabel = "NAME=DB", description = "Turn a stem up or down.")
+    private List<String> gain = List.of();
+
+    @Option(names = "--mute", paramLabel = "NAME", description = "Leave a stem out.")
+    private List<String> mute = List.of();
+
+    @Option(names = "--only", paramLabel = "NAME", description = "Leave all others out (solo).")
+    private List<String> only = List.of();
+
+    @Option(names = "--polarity", paramLabel = "NAME", description = "Reverse a stem's polarity.")
+    private List<String> polarity = List.of();
+
+    @Option(
+        names = "--offset",
+        paramLabel = "NAME=SHIFT",
+        description =
+            "Move a stem by samples or milliseconds, later or, with a minus, earlier: bass=24,"
+                + " bass=-0.5ms.")
+    private List<String> offset = List.of();
+
+    @Option(
+        names = "--mono-gain",
+        paramLabel = "DB",
+        description =
+            "Gain of mono stems on their way into both channels. Default: 0; -3 where the"
+                + " desk's centre takes 3 dB off.")
+    private double monoGainDb;
+  }
+
+  @Option(
+      names = "--threads",
+      paramLabel = "N",
+      description = "Threads to work with. Default: one for each processor, at most 16.")
+  private Integer threads;
+
+  private static final Pattern SHIFT =
+      Pattern.compile("([+-]?\\d+(?:\\.\\d+)?) *(ms|samples?)?", Pattern.CASE_INSENSITIVE);
+  private static final Pattern METER = Pattern.compile("(\\d{1,2})/(\\d{1,2})");
+
+  private CommandLine commandLine() {
+    return spec.commandLine();
+  }
+
+  private ParameterException wrong(String message) {
+    return new ParameterException(commandLine(), message);
+  }
+
+  List<Path> stems() {
+    return stems;
+  }
+
+  ScanOptions scan() {
+    return new ScanOptions(!noPairs, place);
+  }
+
+  int threads() {
+    if (threads == null) {
+      return Math.min(16, Runtime.getRuntime().availableProcessors());
+    }
+    if (threads < 1 || threads > 256) {
+      throw wrong("--threads must be 1 to 256: --threads " + threads);
+    }
+    return threads;
+  }
+
+  StemNames names(StemSet set) {
+    return new StemNames(commandLine(), set.stems());
+  }
+
+  /** The stems with the faders as asked. */
+  Session session(StemSet set) {
+    StemNames names = names(set);
+    Session plain = set.toSession();
+    List<Fader> faders = new ArrayList<>(plain.faders());
+    for (String typed : fader.gain) {
+      String[] parts = nameAndAmount("--gain", typed, "surdo=-1.5");
+      double gainDb = decibels("--gain", typed, parts[1]);
+      change(names.find("--gain", parts[0]), faders, f -> f.withGainDb(gainDb));
+    }
+    for (String typed : fader.offset) {
+      String[] parts = nameAndAmount("--offset", typed, "bass=24 or bass=-0.5ms");
+      long shift = shift(typed, parts[1], set.sampleRateHz());
+      change(names.find("--offset", parts[0]), faders, f -> f.withOffset(f.offset() + shift));
+    }
+    for (String typed : fader.polarity) {
+      change(names.find("--polarity", typed), faders, f -> f.withReversed(true));
+    }
+    for (String typed : fader.mute) {
+      change(names.find("--mute", typed), faders, f -> f.withMuted(true));
+    }
+    for (String typed : fader.only) {
+      change(names.find("--only", typed), faders, f -> f.withSoloed(true));
+    }
+    if (!(Math.abs(fader.monoGainDb) <= 144)) {
+      throw wrong("--mono-gain must be -144 to 144 dB: --mono-gain " + fader.monoGainDb);
+    }
+    return new Session(set.sampleRateHz(), fader.monoGainDb, plain.stems(), faders);
+  }
+
+  private static void change(
+      List<Integer> found, List<Fader> faders, java.util.function.UnaryOperator<Fader> change) {
+    for (int k : found) {
+      faders.set(k, change.apply(faders.get(k)));
+    }
+  }
+
+  private String[] nameAndAmount(String option, String typed, String example) {
+    // A name may hold an equals sign, an amount never does.
+    int at = typed.lastIndexOf('=');
+    if (at < 1 || at == typed.length() - 1) {
+      throw wrong(option + " takes NAME=AMOUNT, such as " + example + ": " + option + " " + typed);
+    }
+    return new String[] {typed.substring(0, at), typed.substring(at + 1)};
+  }
+
+  private double decibels(String option, String typed, String amount) {
+    String number = amount.strip().replaceFirst("(?i) *dB$", "");
+    try {
+      double db = Double.parseDouble(number);
+      if (Math.abs(db) <= 144) {
+        return db;
+      }
+    } catch (NumberFormatException e) {
+      // Said below.
+    }
+    throw wrong(option + " takes a gain of -144 to 144 dB: " + option + " " + typed);
+  }
+
+  private long shift(String typed, String amount, int sampleRateHz) {
+    Matcher form = SHIFT.matcher(amount.strip());
+    if (!form.matches()) {
+      throw wrong("--offset takes samples or milliseconds, such as bass=24: --offset " + typed);
+    }
+    String unit = form.group(2) == null ? "samples" : form.group(2).toLowerCase(Locale.ROOT);
+    double number = Double.parseDouble(form.group(1));
+    double shift = unit.equals("ms") ? Math.floor(number * sampleRateHz / 1000 + 0.5) : number;
+    if (shift != Math.rint(shift) || Math.abs(shift) > 3600.0 * sampleRateHz) {
+      throw wrong("--offset takes whole samples, and at most an hour: --offset " + typed);
+    }
+    return (long) shift;
+  }
+
+  Optional<TempoMap> tempo() {
+    if (time.tempo == null) {
+      if (time.meter != null || time.barOne != null || line.window == Window.BEAT) {
+        String option =
+            time.meter != null ? "--meter" : time.barOne != null ? "--bar-one" : "--window beat";
+        throw wrong(option + " needs a tempo: add --tempo BPM");
+      }
+      return Optional.empty();
+    }
+    Matcher form = METER.matcher(time.meter == null ? "4/4" : time.meter);
+    if (!form.matches()) {
+      throw wrong("--meter takes a meter such as 4/4 or 6/8: --meter " + time.meter);
+    }
+    try {
+      return Optional.of(
+          new TempoMap(
+              time.tempo,
+              Integer.parseInt(form.group(1)),
+              Integer.parseInt(form.group(2)),
+              time.barOne == null ? 0 : time.barOne));
+    } catch (IllegalArgumentException e) {
+      throw wrong(e.getMessage());
+    }
+  }
+
+  Settings settings(Session session) {
+    int rate = session.sampleRateHz();
+    if (line.marginDb != null && line.levelDb != null) {
+      throw wrong("--margin and --line both draw the line: leave one out");
+    }
+    Line drawn = Line.DEFAULT;
+    if (line.marginDb != null) {
+      drawn = new Line.Margin(within("--margin", line.marginDb, -60, 60));
+    } else if (line.levelDb != null) {
+      drawn = new Line.Level(within("--line", line.levelDb, -144, 60));
+    }
+    Optional<TimeRange> section = Optional.empty();
+    if (line.section != null) {
+      if (line.baseline != Baseline.LOUD) {
+        throw wrong("--section names the loud part: it goes with --baseline loud alone");
+      }
+      section = Optional.of(range(line.section.from().frame(rate), line.section.to().frame(rate)));
+    }
+    return new Settings(
+        timeRange(session),
+        line.window == Window.BEAT ? tempo() : Optional.empty(),
+        line.baseline,
+        section,
+        drawn);
+  }
+
+  private Optional<TimeRange> timeRange(Session session) {
+    if (time.from == null && time.to == null) {
+      return Optional.empty();
+    }
+    long from = time.from == null ? 0 : time.from.frame(session.sampleRateHz());
+    long to = time.to == null ? session.frames() : time.to.frame(session.sampleRateHz());
+    if (time.to == null && from >= to) {
+      // Past the end: the analysis says so with the song's length.
+      to = from + 1;
+    }
+    return Optional.of(range(from, to));
+  }
+
+  private TimeRange range(long from, long to) {
+    if (to <= from) {
+      throw wrong("a stretch of time must end after it starts: from sample " + from + " to " + to);
+    }
+    return new TimeRange(from, to);
+  }
+
+  private double within(String option, double number, double least, double most) {
+    if (!(number >= least && number <= most)) {
+      throw wrong(
+          String.format(
+              Locale.ROOT,
+              "%s must be %.0f to %.0f dB: %s %s",
+              option,
+              least,
+              most,
+              option,
+              number));
+    }
+    return number;
+  }
+}
