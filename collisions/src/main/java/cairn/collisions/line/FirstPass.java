@@ -75,7 +75,7 @@ public final class FirstPass {
       grid = summary.grid();
       int blockFrames = summary.blockFrames();
       pieceFrames = (frames + blockFrames - 1) / blockFrames * blockFrames;
-      mixDown = new MixDown(session, source.openReader(), pieceFrames);
+      mixDown = new MixDown(session, source.openReader());
       bus = Block.stereo(pieceFrames);
       levels = new double[pieceFrames];
       stemPeak = new double[session.stems().size()];

@@ -123,7 +123,7 @@ public final class MomentFinder {
 
   /** Sums ranges again and looks for over frames. */
   private abstract class Scanner implements Crew.Worker {
-    final MixDown mixDown = new MixDown(session, source.openReader(), PIECE_FRAMES);
+    final MixDown mixDown = new MixDown(session, source.openReader());
     final double[][] bus = Block.stereo(PIECE_FRAMES);
     private final double[] levels = new double[PIECE_FRAMES];
 
@@ -148,7 +148,7 @@ public final class MomentFinder {
   private abstract class Explainer implements Crew.Worker {
     private final HeldLine line;
     private final int stems = session.stems().size();
-    private final MixDown mixDown = new MixDown(session, source.openReader(), EXPLAIN_FRAMES);
+    private final MixDown mixDown = new MixDown(session, source.openReader());
     private final double[][] bus = Block.stereo(EXPLAIN_FRAMES);
     private final double[][][] stem = new double[stems][2][];
     private final double[] amplitude = new double[stems];

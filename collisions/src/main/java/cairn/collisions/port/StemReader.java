@@ -23,4 +23,19 @@ public interface StemReader extends Closeable {
    * @throws IOException if the file cannot be read, is damaged, or holds a value that is not finite
    */
   void read(int stem, long firstFrame, int frames, double[][] into, int at) throws IOException;
+
+  /**
+   * Reads as {@link #read} does, and hands over each slice as soon as it is there: what is done
+   * with it then still finds it in the processor's cache. Slices come in order, a few hundred to a
+   * few thousand frames long, and cover the block.
+   *
+   * @param taker is given every slice
+   * @throws IOException as in {@link #read}
+   */
+  default void readSlices(
+      int stem, long firstFrame, int frames, double[][] into, int at, SliceTaker taker)
+      throws IOException {
+    read(stem, firstFrame, frames, into, at);
+    taker.take(at, at + frames);
+  }
 }

@@ -24,6 +24,9 @@ public final class Block {
   /**
    * {@code bus[i] += factor · x[i]}, product then sum. Stems are added in order, so that the bus is
    * the same for any block size: definitions.md, 1.
+   *
+   * <p>Both arrays run on one index: with an offset between them OpenJDK 17 does not vectorise the
+   * loop, and it takes 0.35 ns a frame instead of 0.11 (x86-64).
    */
   public static void add(double[] bus, double[] x, double factor, int from, int to) {
     for (int i = from; i < to; i++) {

@@ -1,8 +1,7 @@
 package cairn.collisions.signal;
 
-import cairn.collisions.Fader;
 import cairn.collisions.Session;
-import cairn.collisions.Stem;
+import cairn.collisions.port.SliceTaker;
 import cairn.collisions.port.StemReader;
 import java.io.Closeable;
 import java.io.IOException;
@@ -20,18 +19,13 @@ public final class MixDown implements Closeable {
   private final int stems;
   private final double[] openFactor;
   private final boolean[] onBus;
-  private final int maxFrames;
-  private final double[][] samples;
+  private double[][] samples = Block.stereo(0);
+  private final Adder adder = new Adder();
 
-  /**
-   * Takes over the reader and closes it with itself.
-   *
-   * @param maxFrames the longest block that will be asked for, in frames
-   */
-  public MixDown(Session session, StemReader reader, int maxFrames) {
+  /** Takes over the reader and closes it with itself. */
+  public MixDown(Session session, StemReader reader) {
     this.session = session;
     this.reader = reader;
-    this.maxFrames = maxFrames;
     stems = session.stems().size();
     openFactor = new double[stems];
     onBus = new boolean[stems];
@@ -39,7 +33,6 @@ public final class MixDown implements Closeable {
       openFactor[k] = session.openFactor(k);
       onBus[k] = session.isOnBus(k);
     }
-    samples = Block.stereo(maxFrames);
   }
 
   /**
@@ -93,26 +86,49 @@ public final class MixDown implements Closeable {
 
   /** Adds a stem to the bus if it is heard there; the largest absolute sample of its file part. */
   private double add(int k, long firstFrame, int frames, double[][] bus) throws IOException {
-    if (frames > maxFrames) {
-      throw new IllegalArgumentException(
-          "frames must be <= maxFrames: frames=" + frames + ", maxFrames=" + maxFrames);
-    }
     int from = firstInside(k, firstFrame, frames);
     int to = endInside(k, firstFrame, frames);
     if (from >= to) {
       return 0;
     }
-    Stem stem = session.stems().get(k);
-    Fader fader = session.faders().get(k);
-    reader.read(k, firstFrame + from - fader.offset(), to - from, samples, from);
-    double[] left = samples[0];
-    double[] right = stem.channels() == 1 ? left : samples[1];
-    if (onBus[k]) {
-      Block.add(bus[0], left, openFactor[k], from, to);
-      Block.add(bus[1], right, openFactor[k], from, to);
+    if (samples[0].length < frames) {
+      samples = Block.stereo(frames);
     }
-    double peak = Block.peak(left, from, to);
-    return stem.channels() == 1 ? peak : Math.max(peak, Block.peak(right, from, to));
+    adder.start(k, bus);
+    long inFile = firstFrame + from - session.faders().get(k).offset();
+    reader.readSlices(k, inFile, to - from, samples, from, adder);
+    return adder.peak;
+  }
+
+  /** Adds slices of one stem to the bus and keeps their largest absolute sample. */
+  private final class Adder implements SliceTaker {
+    private double[][] bus;
+    private boolean mono;
+    private boolean heard;
+    private double factor;
+    double peak;
+
+    void start(int k, double[][] newBus) {
+      bus = newBus;
+      mono = session.stems().get(k).channels() == 1;
+      heard = onBus[k];
+      factor = openFactor[k];
+      peak = 0;
+    }
+
+    @Override
+    public void take(int from, int to) {
+      double[] left = samples[0];
+      double[] right = mono ? left : samples[1];
+      peak = Math.max(peak, Block.peak(left, from, to));
+      if (!mono) {
+        peak = Math.max(peak, Block.peak(right, from, to));
+      }
+      if (heard) {
+        Block.add(bus[0], left, factor, from, to);
+        Block.add(bus[1], right, factor, from, to);
+      }
+    }
   }
 
   /** First frame of the block that lies in the stem's file; may be past the block's end. */

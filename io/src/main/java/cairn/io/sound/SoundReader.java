@@ -1,5 +1,6 @@
 package cairn.io.sound;
 
+import cairn.collisions.port.SliceTaker;
 import java.io.Closeable;
 import java.io.IOException;
 
@@ -17,4 +18,14 @@ public interface SoundReader extends Closeable {
    * @throws IOException if it cannot be read
    */
   void read(long firstFrame, int frames, double[][] into, int at) throws IOException;
+
+  /**
+   * Reads as {@link #read} does, and hands over each slice as soon as it is there; as {@link
+   * cairn.collisions.port.StemReader#readSlices}.
+   */
+  default void readSlices(long firstFrame, int frames, double[][] into, int at, SliceTaker taker)
+      throws IOException {
+    read(firstFrame, frames, into, at);
+    taker.take(at, at + frames);
+  }
 }

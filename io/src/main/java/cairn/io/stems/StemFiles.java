@@ -1,5 +1,6 @@
 package cairn.io.stems;
 
+import cairn.collisions.port.SliceTaker;
 import cairn.collisions.port.StemReader;
 import cairn.collisions.port.StemSource;
 import cairn.io.sound.SoundFile;
@@ -219,6 +220,24 @@ public final class StemFiles implements StemSource, Closeable {
         }
         right[0] = into[1];
         readNamed(second[stem], stem, 1, firstFrame, frames, right, at);
+      }
+    }
+
+    @Override
+    public void readSlices(
+        int stem, long firstFrame, int frames, double[][] into, int at, SliceTaker taker)
+        throws IOException {
+      if (files.get(stem).size() == 2) {
+        StemReader.super.readSlices(stem, firstFrame, frames, into, at, taker);
+        return;
+      }
+      if (first[stem] == null) {
+        first[stem] = openReader(stem, 0);
+      }
+      try {
+        first[stem].readSlices(firstFrame, frames, into, at, taker);
+      } catch (IOException e) {
+        throw Reasons.named(set.stems().get(stem).paths().get(0), e);
       }
     }
 
