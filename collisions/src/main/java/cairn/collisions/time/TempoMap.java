@@ -52,9 +52,11 @@ public record TempoMap(
    * @param sampleRateHz sample rate in Hz
    */
   public String barsBeats(long frame, int sampleRateHz) {
-    double seconds = (double) frame / sampleRateHz - barOneSeconds;
-    double beats = seconds * quartersPerMinute / 60 * beatUnit / 4;
-    long ticks = (long) Math.floor(beats * TICKS_PER_BEAT + 0.5);
+    // One division, at the end: what lies before it is a whole number wherever the tempo is one, so
+    // that a frame half-way between two ticks is not lost to rounding.
+    double ticksTimesDivisor =
+        (frame - barOneSeconds * sampleRateHz) * quartersPerMinute * beatUnit * TICKS_PER_BEAT;
+    long ticks = (long) Math.floor(ticksTimesDivisor / (240.0 * sampleRateHz) + 0.5);
     long ticksPerBar = (long) beatsPerBar * TICKS_PER_BEAT;
     long inBar = Math.floorMod(ticks, ticksPerBar);
     return String.format(

@@ -1,0 +1,44 @@
+package cairn.collisions;
+
+import com.fasterxml.jackson.databind.JsonNode;
+import com.fasterxml.jackson.databind.ObjectMapper;
+import java.io.IOException;
+import java.io.InputStream;
+import java.io.UncheckedIOException;
+import java.nio.charset.StandardCharsets;
+import java.util.List;
+import java.util.Objects;
+
+/** Published and worked examples, from {@code src/test/resources/standards}. */
+public final class Vectors {
+
+  private Vectors() {}
+
+  /** The lines of a comma-separated table, cut at the commas, without its heading. */
+  public static List<String[]> rows(String file) {
+    String text = new String(bytes(file), StandardCharsets.UTF_8);
+    return text.lines().skip(1).map(line -> line.split(",", -1)).toList();
+  }
+
+  /** The vector of a JSON file with that id. */
+  public static JsonNode vector(String file, String id) {
+    try {
+      for (JsonNode vector : new ObjectMapper().readTree(bytes(file)).get("vectors")) {
+        if (vector.get("id").asText().equals(id)) {
+          return vector;
+        }
+      }
+    } catch (IOException e) {
+      throw new UncheckedIOException(e);
+    }
+    throw new AssertionError(file + " has no vector " + id);
+  }
+
+  private static byte[] bytes(String file) {
+    try (InputStream in = Vectors.class.getResourceAsStream("/standards/" + file)) {
+      return Objects.requireNonNull(in, file).readAllBytes();
+    } catch (IOException e) {
+      throw new UncheckedIOException(e);
+    }
+  }
+}
