@@ -18,7 +18,6 @@ import java.util.Arrays;
 import java.util.Collections;
 import java.util.Comparator;
 import java.util.List;
-import java.util.concurrent.CancellationException;
 
 /**
  * Second pass, sparse: reads again only what lies about the line, finds the moments and explains
@@ -53,7 +52,8 @@ public final class MomentFinder {
 
   /** How many moments a line would leave; nothing is explained. */
   public int count(HeldLine line) throws IOException {
-    return overRuns(line).size();
+    List<TimeRange> ranges = OverBlocks.of(summary, line, PIECE_FRAMES);
+    return overRuns(line, ranges, new Toll(progress, Progress.Step.EXPLAIN, units(ranges))).size();
   }
 
   /**
@@ -64,21 +64,23 @@ public final class MomentFinder {
    */
   public List<Moment> find(HeldLine line, int most)
       throws IOException, Unanalysable.TooManyMoments {
-    List<OverRun> runs = overRuns(line);
+    List<TimeRange> ranges = OverBlocks.of(summary, line, PIECE_FRAMES);
+    long units = units(ranges);
+    // To find the moments is told as half of the work, to explain them as the other half.
+    Toll toll = new Toll(progress, Progress.Step.EXPLAIN, 2 * units);
+    List<OverRun> runs = overRuns(line, ranges, toll);
     if (runs.size() > most) {
       throw new Unanalysable.TooManyMoments(runs.stream().map(OverRun::peak).toList());
     }
     Moment[] moments = new Moment[runs.size()];
-    Toll toll = new Toll(progress, Progress.Step.EXPLAIN, 2L * moments.length);
-    toll.pay(moments.length);
     crew.share(
         moments.length,
         () ->
-            new Explainer(line) {
+            new Explainer(line, toll) {
               @Override
               public void work(int task) throws IOException {
                 moments[task] = explain(runs.get(task));
-                toll.pay(1);
+                toll.pay(units * (task + 1) / moments.length - units * task / moments.length);
               }
             });
     return ranked(List.of(moments));
@@ -96,8 +98,13 @@ public final class MomentFinder {
     return Collections.unmodifiableList(ranked);
   }
 
-  private List<OverRun> overRuns(HeldLine line) throws IOException {
-    List<TimeRange> ranges = OverBlocks.of(summary, line, PIECE_FRAMES);
+  /** Frames times stems. */
+  private long units(List<TimeRange> ranges) {
+    return ranges.stream().mapToLong(TimeRange::frames).sum() * session.stems().size();
+  }
+
+  private List<OverRun> overRuns(HeldLine line, List<TimeRange> ranges, Toll toll)
+      throws IOException {
     int tasks = Math.min(ranges.size(), crew.workers() * TASKS_PER_WORKER);
     List<List<OverRun>> parts = new ArrayList<>(Collections.nCopies(tasks, List.<OverRun>of()));
     crew.share(
@@ -110,10 +117,7 @@ public final class MomentFinder {
                 int end = (int) ((long) ranges.size() * (task + 1) / tasks);
                 OverFrames over = new OverFrames(line, gapFrames);
                 for (TimeRange range : ranges.subList(first, end)) {
-                  scan(range, over);
-                  if (!progress.told(Progress.Step.EXPLAIN, 0, 1)) {
-                    throw new CancellationException("cancelled");
-                  }
+                  scan(range, over, toll);
                 }
                 parts.set(task, over.found());
               }
@@ -129,12 +133,13 @@ public final class MomentFinder {
 
     Scanner() throws IOException {}
 
-    final void scan(TimeRange range, OverFrames over) throws IOException {
+    final void scan(TimeRange range, OverFrames over, Toll toll) throws IOException {
       for (long from = range.firstFrame(); from < range.endFrame(); from += PIECE_FRAMES) {
         int frames = (int) Math.min(PIECE_FRAMES, range.endFrame() - from);
         mixDown.sum(from, frames, bus);
         Block.levels(levels, bus, 0, frames);
         over.look(bus, levels, from, frames);
+        toll.pay((long) frames * session.stems().size());
       }
     }
 
@@ -147,6 +152,7 @@ public final class MomentFinder {
   /** Says which stem adds what at a moment. */
   private abstract class Explainer implements Crew.Worker {
     private final HeldLine line;
+    private final Toll toll;
     private final int stems = session.stems().size();
     private final MixDown mixDown = new MixDown(session, source.openReader());
     private final double[][] bus = Block.stereo(EXPLAIN_FRAMES);
@@ -155,8 +161,9 @@ public final class MomentFinder {
     private final double[] levelNear = new double[stems];
     private final double[] peakWithout = new double[stems];
 
-    Explainer(HeldLine line) throws IOException {
+    Explainer(HeldLine line, Toll toll) throws IOException {
       this.line = line;
+      this.toll = toll;
     }
 
     final Moment explain(OverRun run) throws IOException {
@@ -169,6 +176,8 @@ public final class MomentFinder {
       for (long from = Math.min(nearFrom, run.firstOver()); from < end; from += EXPLAIN_FRAMES) {
         int frames = (int) Math.min(EXPLAIN_FRAMES, end - from);
         explainPiece(run, from, frames, nearFrom, nearTo);
+        // A moment may be as long as the song.
+        toll.pay(0);
       }
       double a = line.averagePeakAt(run.peakFrame());
       double t = line.levelAt(run.peakFrame());

@@ -1,8 +1,9 @@
 package cairn.collisions.port;
 
 /**
- * Is told how far long work has come, and may stop it. Called from any of the working threads, at
- * most a few hundred times a second.
+ * Is told how far long work has come, and may stop it. Called from any of the working threads, by
+ * one at a time within a step, after every piece of work: thousands of times a second where pieces
+ * are short, so whoever draws it thins it out.
  */
 @FunctionalInterface
 public interface Progress {
@@ -11,11 +12,12 @@ public interface Progress {
   Progress NONE = (step, done, total) -> true;
 
   /**
-   * Tells that {@code done} of {@code total} units of a step are done.
+   * Tells that {@code done} of {@code total} units of a step are done. Within a step {@code done}
+   * never falls and {@code total} stays.
    *
    * @param step what is being done
    * @param done units done so far, at most {@code total}
-   * @param total units in all
+   * @param total units in all, at least 1
    * @return false to cancel the work, which then ends with a {@code CancellationException}
    */
   boolean told(Step step, long done, long total);
@@ -24,7 +26,7 @@ public interface Progress {
   enum Step {
     /** All stems are read once and summed. */
     SUM,
-    /** Only what lies about the line is read again. */
+    /** Only what lies about the line is read again; twice, where the moments are explained. */
     EXPLAIN,
     /** Fixes are tried. */
     PLAN

@@ -2,15 +2,17 @@ package cairn.collisions.signal;
 
 import cairn.collisions.port.Progress;
 import java.util.concurrent.CancellationException;
-import java.util.concurrent.atomic.AtomicLong;
 
-/** Counts the work done by all workers, tells it, and stops them when told to. */
+/**
+ * Counts the work done by all workers, tells it, and stops them when told to. Workers tell one at a
+ * time, so that what is told never goes backwards.
+ */
 public final class Toll {
 
   private final Progress progress;
   private final Progress.Step step;
   private final long total;
-  private final AtomicLong done = new AtomicLong();
+  private long done;
 
   /**
    * @param total units of the whole step
@@ -22,13 +24,13 @@ public final class Toll {
   }
 
   /**
-   * Adds units done.
+   * Adds units done, 0 where only a cancellation is to be noticed.
    *
    * @throws CancellationException if the work is to stop
    */
-  public void pay(long units) {
-    long now = done.addAndGet(units);
-    if (!progress.told(step, now, total)) {
+  public synchronized void pay(long units) {
+    done += units;
+    if (!progress.told(step, done, total)) {
       throw new CancellationException("cancelled");
     }
   }
