@@ -4,10 +4,12 @@ import java.io.IOException;
 import java.io.UncheckedIOException;
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Objects;
 import java.util.concurrent.CancellationException;
 import java.util.concurrent.CompletableFuture;
 import java.util.concurrent.CompletionException;
 import java.util.concurrent.Executor;
+import java.util.concurrent.RejectedExecutionException;
 import java.util.concurrent.atomic.AtomicBoolean;
 import java.util.concurrent.atomic.AtomicInteger;
 
@@ -21,6 +23,7 @@ import java.util.concurrent.atomic.AtomicInteger;
 public record Crew(Executor executor, int workers) {
 
   public Crew {
+    Objects.requireNonNull(executor, "executor");
     if (workers < 1) {
       throw new IllegalArgumentException("workers must be >= 1: workers=" + workers);
     }
@@ -48,12 +51,16 @@ public record Crew(Executor executor, int workers) {
 
   /**
    * Does tasks 0 to {@code tasks − 1}, lower numbers begun first. The first failure ends the work:
-   * the others stop after their task at hand.
+   * the others stop after their task at hand. An executor that is busy or refuses only means fewer
+   * workers, so the caller may itself run on it. No task: nobody is hired.
    *
    * @throws IOException if a worker threw it
    * @throws CancellationException if a worker threw it
    */
   public void share(int tasks, Hiring hiring) throws IOException {
+    if (tasks == 0) {
+      return;
+    }
     AtomicInteger next = new AtomicInteger();
     AtomicBoolean failed = new AtomicBoolean();
     Runnable run =
@@ -73,9 +80,21 @@ public record Crew(Executor executor, int workers) {
           }
         };
     int hands = Math.min(workers, tasks);
-    List<CompletableFuture<Void>> others = new ArrayList<>();
+    List<Hand> others = new ArrayList<>();
     for (int i = 1; i < hands; i++) {
-      others.add(CompletableFuture.runAsync(run, executor));
+      AtomicBoolean taken = new AtomicBoolean();
+      Runnable once =
+          () -> {
+            if (taken.compareAndSet(false, true)) {
+              run.run();
+            }
+          };
+      try {
+        others.add(new Hand(taken, CompletableFuture.runAsync(once, executor)));
+      } catch (RejectedExecutionException e) {
+        // Fewer workers do the same work.
+        break;
+      }
     }
     Throwable failure = null;
     try {
@@ -83,15 +102,28 @@ public record Crew(Executor executor, int workers) {
     } catch (RuntimeException | Error e) {
       failure = e;
     }
-    for (CompletableFuture<Void> other : others) {
+    for (Hand other : others) {
+      if (other.taken.compareAndSet(false, true)) {
+        // The executor had no thread free for it, and no task is left: nothing to wait for.
+        continue;
+      }
       try {
-        other.join();
+        other.done.join();
       } catch (CompletionException e) {
         failure = failure == null ? e.getCause() : failure;
       }
     }
     rethrow(failure);
   }
+
+  /**
+   * A worker handed to the executor.
+   *
+   * @param taken set by whoever comes first: the worker as it begins, or the caller, who is through
+   *     and calls it off
+   * @param done ends with the worker
+   */
+  private record Hand(AtomicBoolean taken, CompletableFuture<Void> done) {}
 
   private static void rethrow(Throwable failure) throws IOException {
     if (failure instanceof UncheckedIOException e) {
