@@ -21,7 +21,7 @@ public final class FirstPass {
   /**
    * Sums the stems over the grid's range.
    *
-   * @param frames frames to read at a time, rounded up to whole summary blocks
+   * @param frames frames to read at a time, rounded up to whole summary blocks, at most a window
    */
   public static Summary run(
       Session session, StemSource source, WindowGrid grid, int frames, Crew crew, Progress progress)
@@ -74,7 +74,9 @@ public final class FirstPass {
       this.toll = toll;
       grid = summary.grid();
       int blockFrames = summary.blockFrames();
-      pieceFrames = (frames + blockFrames - 1) / blockFrames * blockFrames;
+      // No piece crosses a window's edge, so none is longer than the longest window.
+      long longest = Math.min(frames, grid.longestFrames());
+      pieceFrames = Math.toIntExact((longest + blockFrames - 1) / blockFrames * blockFrames);
       mixDown = new MixDown(session, source.openReader());
       bus = Block.stereo(pieceFrames);
       levels = new double[pieceFrames];

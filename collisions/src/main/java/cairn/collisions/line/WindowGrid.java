@@ -85,6 +85,15 @@ public final class WindowGrid {
     return edges[j + 1];
   }
 
+  /** Length of the longest window in frames. */
+  long longestFrames() {
+    long longest = 0;
+    for (int j = 0; j < windows(); j++) {
+      longest = Math.max(longest, endFrame(j) - firstFrame(j));
+    }
+    return longest;
+  }
+
   /** All windows together. */
   public TimeRange range() {
     return new TimeRange(edges[0], edges[edges.length - 1]);
