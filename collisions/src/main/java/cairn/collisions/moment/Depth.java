@@ -18,13 +18,16 @@ final class Depth {
   static int of(List<Contribution> falling, double averagePeak, double line) {
     double enough = Math.min(averagePeak, line);
     double sum = 0;
-    for (int i = 0; i < falling.size(); i++) {
+    int adding = 0;
+    for (int i = 0; i < falling.size() && falling.get(i).amplitude() > 0; i++) {
+      adding++;
       sum += falling.get(i).amplitude();
       if (i == 0 ? sum > line : sum > enough) {
         return i + 1;
       }
     }
-    // Only rounding leads here: the bus, summed in stem order, is over the line.
-    return falling.size();
+    // Only rounding leads here, since the bus, summed in stem order, is over the line. It takes all
+    // stems that add to the peak; one that is silent or eases it never makes up the depth.
+    return adding;
   }
 }
