@@ -1,5 +1,6 @@
 package cairn.collisions;
 
+import cairn.collisions.line.Baseline;
 import cairn.collisions.line.FirstPass;
 import cairn.collisions.line.Gate;
 import cairn.collisions.line.HeldLine;
@@ -100,9 +101,10 @@ public final class Analysis {
 
   private TimeRange rangeInSong(Settings settings) throws Unanalysable {
     long frames = session.frames();
-    TimeRange asked = settings.range().orElse(new TimeRange(0, frames));
+    TimeRange song = new TimeRange(0, frames);
+    TimeRange asked = settings.range().orElse(song);
     if (asked.firstFrame() >= frames) {
-      throw new Unanalysable.Outside(asked.firstFrame(), frames);
+      throw new Unanalysable.Outside("range", asked, song);
     }
     return new TimeRange(asked.firstFrame(), Math.min(asked.endFrame(), frames));
   }
@@ -111,7 +113,7 @@ public final class Analysis {
     TimeRange range = summary.grid().range();
     TimeRange section = settings.section().orElse(range);
     if (section.firstFrame() >= range.endFrame() || section.endFrame() <= range.firstFrame()) {
-      throw new Unanalysable.Outside(section.firstFrame(), range.endFrame());
+      throw new Unanalysable.Outside("section", section, range);
     }
     return HeldLine.draw(
             summary,
@@ -119,7 +121,8 @@ public final class Analysis {
             settings.baseline(),
             settings.section(),
             settings.line())
-        .orElseThrow(() -> new Unanalysable.Silent(section));
+        .orElseThrow(
+            () -> new Unanalysable.Silent(settings.baseline() == Baseline.LOUD ? section : range));
   }
 
   private List<StemFigures> figures(Summary summary, List<Moment> moments) {

@@ -20,7 +20,13 @@ public abstract sealed class Unanalysable extends Exception {
      * @param range what was looked at
      */
     public Silent(TimeRange range) {
-      super("the bus is silent (never above -70 dBFS), so there is no average peak");
+      super(
+          "the bus is silent from sample "
+              + range.firstFrame()
+              + " to sample "
+              + range.endFrame()
+              + " (never above -70 dBFS), so there is no average peak;"
+              + " look at mutes and solos, or name another range or section");
       this.range = range;
     }
 
@@ -30,30 +36,41 @@ public abstract sealed class Unanalysable extends Exception {
     }
   }
 
-  /** A time range that lies outside the song. */
+  /** A range outside the song, or a section outside the range that is looked at. */
   public static final class Outside extends Unanalysable {
     private static final long serialVersionUID = 1L;
-    private final long firstFrame;
-    private final long songFrames;
+    private final transient TimeRange asked;
+    private final transient TimeRange within;
 
     /**
-     * @param firstFrame where the range starts
-     * @param songFrames length of the song
+     * @param what what was asked for: "range" or "section"
+     * @param asked where it lies
+     * @param within where it would have to lie, at least in part
      */
-    public Outside(long firstFrame, long songFrames) {
-      super("the range starts at sample " + firstFrame + ", the song ends at sample " + songFrames);
-      this.firstFrame = firstFrame;
-      this.songFrames = songFrames;
+    public Outside(String what, TimeRange asked, TimeRange within) {
+      super(
+          "the "
+              + what
+              + " from sample "
+              + asked.firstFrame()
+              + " to sample "
+              + asked.endFrame()
+              + " lies outside of what there is, from sample "
+              + within.firstFrame()
+              + " to sample "
+              + within.endFrame());
+      this.asked = asked;
+      this.within = within;
     }
 
-    /** Where the range starts. */
-    public long firstFrame() {
-      return firstFrame;
+    /** What was asked for. */
+    public TimeRange asked() {
+      return asked;
     }
 
-    /** Length of the song in frames. */
-    public long songFrames() {
-      return songFrames;
+    /** Where it would have to lie, at least in part. */
+    public TimeRange within() {
+      return within;
     }
   }
 
