@@ -197,7 +197,7 @@ public final class AiffFile {
   private static int bytes(Path path, int bits) throws UnusableStem {
     if (bits < 1 || bits > 32) {
       throw new UnusableStem.Damaged(
-          path, "says it has " + bits + " bits a sample; " + EXPORT + " again");
+          path, "says it has " + bits + " bits a sample; export it again");
     }
     return (bits + 7) / 8;
   }

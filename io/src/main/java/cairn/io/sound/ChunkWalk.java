@@ -83,13 +83,14 @@ public final class ChunkWalk {
       String id = header.fourCc(position);
       long first = position + HEADER_BYTES;
       boolean sound = id.equals(soundId) && !found.containsKey(id);
-      long bytes = bytesHeld(id, first, sizes.bytes(id, header.u32(position + 4)), sound);
+      long told = sizes.bytes(id, header.u32(position + 4));
+      long bytes = bytesHeld(id, first, told, sound);
       if (wanted.contains(id) && found.putIfAbsent(id, new Chunk(first, bytes)) != null) {
         mended.add("second '" + id + "' chunk: passed over");
       }
       position = first + bytes;
       lastId = id;
-      if ((bytes & 1) == 1) {
+      if ((bytes & 1) == 1 && bytes == told) {
         position = afterPad(position, id);
       }
     }
