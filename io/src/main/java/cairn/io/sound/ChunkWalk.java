@@ -4,6 +4,7 @@ import cairn.io.files.SafeText;
 import java.io.IOException;
 import java.util.HashMap;
 import java.util.List;
+import java.util.Locale;
 import java.util.Map;
 import java.util.Set;
 
@@ -14,7 +15,9 @@ import java.util.Set;
  *
  * <p>The chunk of the sound may have the size 0 or an unknown one (a recording that was cut off, or
  * written to a pipe): it then reaches to the end of the file. But if whole chunks up to the end of
- * the file follow on a size of 0, the file has no sound.
+ * the file follow on a size of 0, the file has no sound. If as much as 2^32 bytes follow on the
+ * sound, which the sizes of such a file cannot express, its size was cut to 32 bits, and is made
+ * whole.
  */
 public final class ChunkWalk {
 
@@ -25,6 +28,9 @@ public final class ChunkWalk {
   private static final int MOST_CHUNKS = 10_000;
 
   private static final int HEADER_BYTES = 8;
+
+  /** What a size of 32 bits counts up to before it starts again. */
+  private static final long WRAP_BYTES = 1L << 32;
 
   private final HeaderBytes header;
   private final String soundId;
@@ -113,9 +119,21 @@ public final class ChunkWalk {
           "'" + id + "' chunk does not tell its size: the " + held + " bytes to the end are read");
       return held;
     }
+    if (sound && bytes > 0 && held - bytes >= WRAP_BYTES) {
+      long unwrapped = held - (held - bytes) % WRAP_BYTES;
+      mended.add(
+          String.format(
+              Locale.ROOT,
+              "'%s' chunk says %d bytes, cut to 32 bits: %d are read",
+              id,
+              bytes,
+              unwrapped));
+      return unwrapped;
+    }
     if (bytes < 0 || bytes > held) {
       mended.add(
           String.format(
+              Locale.ROOT,
               "'%s' chunk says %s bytes, the file holds %d: %s",
               SafeText.of(id),
               bytes == UNKNOWN ? "unknown" : Long.toUnsignedString(bytes),

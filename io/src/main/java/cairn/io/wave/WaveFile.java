@@ -25,6 +25,7 @@ import java.nio.charset.StandardCharsets;
 import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Locale;
 import java.util.Map;
 import java.util.Optional;
 import java.util.Set;
@@ -191,15 +192,20 @@ public final class WaveFile {
           throw new UnusableStem.NotReadHere(
               path,
               String.format(
+                  Locale.ROOT,
                   "is in a coding that is not read here (%s, WAVE tag 0x%04X); %s",
-                  WaveNames.codingOf(tag), tag, EXPORT));
+                  WaveNames.codingOf(tag),
+                  tag,
+                  EXPORT));
     }
     throw new UnusableStem.NotReadHere(
         path,
         String.format(
+            Locale.ROOT,
             "has %d-bit %s samples, which are not read here; export it as PCM of 16, 24 or 32 bits"
                 + " or as float of 32 or 64",
-            bits, tag == TAG_PCM ? "PCM" : "float"));
+            bits,
+            tag == TAG_PCM ? "PCM" : "float"));
   }
 
   private static Optional<BroadcastInfo> broadcast(

@@ -25,8 +25,8 @@
  *   <li>A size field of 0xFFFFFFFF takes its value from {@code ds64}; any other value wins over
  *       {@code ds64}, which in a file called RIFF is ignored.
  *   <li>Mended, with a line: {@code data} of size 0, 0xFFFFFFFF or past the end of the file (what
- *       is there is read, a partial frame left out), a wrong block align (a frame is channels times
- *       container bytes), a missing pad byte, trailing bytes that are no chunk.
+ *       is there is read, a partial frame left out) or cut to 32 bits, a wrong block align (a frame
+ *       is channels times container bytes), a missing pad byte, trailing bytes that are no chunk.
  *   <li>Written: {@code fmt }, {@code fact} for float, {@code bext} on request (version 1), {@code
  *       data}. RF64 as soon as a size would not fit 32 bits.
  * </ul>

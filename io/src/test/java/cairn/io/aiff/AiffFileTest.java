@@ -116,7 +116,7 @@ class AiffFileTest {
     assertRefused(
         UnusableStem.NotReadHere.class,
         form("AIFC").chunk("COMM", typed("\u001b[2J", 16)).chunk("SSND", new byte[12]).bytes(),
-        "is in a coding that is not read here (unknown, AIFF-C type '\\u{001B}[2J'); export it as"
+        "is in a coding that is not read here (unknown, AIFF-C type '\\u{1B}[2J'); export it as"
             + " PCM or float");
   }
 

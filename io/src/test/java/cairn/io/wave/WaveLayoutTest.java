@@ -7,6 +7,7 @@ import static org.junit.jupiter.api.Assertions.assertThrows;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import cairn.io.sound.BroadcastInfo;
+import cairn.io.sound.ChunkBytes;
 import cairn.io.sound.LinearCoding;
 import cairn.io.sound.LinearSoundFile;
 import cairn.io.sound.LinearSoundWriter;
@@ -242,6 +243,27 @@ class WaveLayoutTest {
       double[][] into = new double[2][1];
       reader.read(frames - 1, 1, into, 0);
       assertArrayEquals(new double[][] {{0.5}, {-0.5}}, into);
+    }
+  }
+
+  @Test
+  void aSizeThatWasCutTo32BitsIsMadeWhole() throws IOException {
+    // 2^32 + 600 bytes of data, of which the header says 600; then another chunk.
+    WaveLayout layout = WaveLayout.plain(LinearCoding.PCM_24_LITTLE, 48_000, 2, 100);
+    long dataBytes = 600 + (1L << 32);
+    Path path = folder.resolve("cut.wav");
+    try (RandomAccessFile file = new RandomAccessFile(path.toFile(), "rw")) {
+      file.write(layout.header());
+      file.seek(layout.header().length + dataBytes);
+      file.write(ChunkBytes.little().chunk("LIST", new byte[8]).bytes());
+    }
+    try (LinearSoundFile file = WaveFile.open(path)) {
+      assertEquals(dataBytes / 6, file.format().frames());
+      assertEquals(
+          List.of(
+              "'data' chunk says 600 bytes, cut to 32 bits: 4294967896 are read",
+              "last frame is cut off after 4 bytes: left out"),
+          file.mended());
     }
   }
 
