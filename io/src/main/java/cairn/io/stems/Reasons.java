@@ -14,6 +14,15 @@ final class Reasons {
 
   private Reasons() {}
 
+  /** A failure whose message names the file already. */
+  static final class Named extends IOException {
+    private static final long serialVersionUID = 1L;
+
+    private Named(Path path, IOException cause) {
+      super("'" + SafeText.of(path.getFileName()) + "' " + of(cause), cause);
+    }
+  }
+
   /** What follows the file's name: {@code may not be read; allow it, or leave it out}. */
   static String of(IOException e) {
     if (e instanceof AccessDeniedException) {
@@ -33,9 +42,8 @@ final class Reasons {
 
   /** The same failure with the file's name in its message, which stands in it once. */
   static IOException named(Path path, IOException e) {
-    if (e instanceof UnusableStem || e instanceof UnusableFolder) {
-      return e;
-    }
-    return new IOException("'" + SafeText.of(path.getFileName()) + "' " + of(e), e);
+    boolean namesItsFile =
+        e instanceof UnusableStem || e instanceof UnusableFolder || e instanceof Named;
+    return namesItsFile ? e : new Named(path, e);
   }
 }

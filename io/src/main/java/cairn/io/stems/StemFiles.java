@@ -3,11 +3,13 @@ package cairn.io.stems;
 import cairn.collisions.port.SliceTaker;
 import cairn.collisions.port.StemReader;
 import cairn.collisions.port.StemSource;
+import cairn.io.files.SafeText;
 import cairn.io.sound.SoundFile;
 import cairn.io.sound.SoundReader;
 import cairn.io.sound.UnusableStem;
 import java.io.Closeable;
 import java.io.IOException;
+import java.lang.invoke.MethodHandles;
 import java.nio.file.Files;
 import java.nio.file.NoSuchFileException;
 import java.nio.file.Path;
@@ -26,6 +28,20 @@ import java.util.Objects;
  * all of them (work is cancelled through {@link cairn.collisions.port.Progress}).
  */
 public final class StemFiles implements StemSource, Closeable {
+
+  static {
+    // Once descriptors have run out, no class can be loaded from a folder of classes either: what
+    // tells of it is loaded before.
+    try {
+      MethodHandles.Lookup lookup = MethodHandles.lookup();
+      lookup.ensureInitialized(SafeText.class);
+      lookup.ensureInitialized(Reasons.class);
+      lookup.ensureInitialized(Reasons.Named.class);
+      lookup.ensureInitialized(UnusableFolder.TooManyFiles.class);
+    } catch (IllegalAccessException e) {
+      throw new ExceptionInInitializerError(e);
+    }
+  }
 
   /** Opens one file; another one in tests. */
   @FunctionalInterface

@@ -9,6 +9,7 @@ import com.fasterxml.jackson.databind.JsonNode;
 import com.fasterxml.jackson.databind.ObjectMapper;
 import java.io.IOException;
 import java.io.InputStream;
+import java.io.InputStreamReader;
 import java.nio.charset.StandardCharsets;
 import java.util.List;
 import java.util.Random;
@@ -66,7 +67,7 @@ class SafeTextTest {
               .setHeader()
               .setSkipHeaderRecord(true)
               .get()
-              .parse(new java.io.InputStreamReader(in, StandardCharsets.UTF_8))
+              .parse(new InputStreamReader(in, StandardCharsets.UTF_8))
               .getRecords();
     }
     assertEquals(25, rows.size());

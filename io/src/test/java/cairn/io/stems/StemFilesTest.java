@@ -2,6 +2,7 @@ package cairn.io.stems;
 
 import static org.junit.jupiter.api.Assertions.assertArrayEquals;
 import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertSame;
 import static org.junit.jupiter.api.Assertions.assertThrows;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 import static org.junit.jupiter.api.Assumptions.assumeTrue;
@@ -267,6 +268,15 @@ class StemFilesTest {
           "'a\\u{A}.wav' cannot be read: I/O error; check the disk, or leave it out",
           thrown.getMessage());
     }
+  }
+
+  @Test
+  void aFailureThatNamesItsFileIsNotNamedAgain() {
+    Path path = Path.of("a.wav");
+    IOException once = Reasons.named(path, new IOException("I/O error"));
+    assertSame(once, Reasons.named(path, once));
+    UnusableStem stem = new UnusableStem.Changed(path);
+    assertSame(stem, Reasons.named(path, stem));
   }
 
   /** Lets only so many files be open. */

@@ -10,6 +10,8 @@ import static org.junit.jupiter.api.Assumptions.assumeTrue;
 import cairn.collisions.Session;
 import cairn.io.sound.UnusableStem;
 import java.io.IOException;
+import java.net.URI;
+import java.nio.file.AccessDeniedException;
 import java.nio.file.FileSystems;
 import java.nio.file.Files;
 import java.nio.file.Path;
@@ -71,6 +73,11 @@ class StemFolderTest {
     String message = assertThrows(kind, () -> StemFolder.scan(inputs, options)).getMessage();
     assertFalse(message.contains("\n"), message);
     return message;
+  }
+
+  /** Under a plain ASCII locale Java cannot name such files. */
+  private static void assumeUnicodeNames() {
+    assumeTrue(System.getProperty("sun.jnu.encoding").equals("UTF-8"), "needs file names in UTF-8");
   }
 
   // What is a stem
@@ -244,6 +251,16 @@ class StemFolderTest {
     }
   }
 
+  /** The same line for root, whom nothing keeps out. */
+  @Test
+  void theLineForAnUnreadableFolderNamesItOnceAndSafely() {
+    assertEquals(
+        "'drums\\u{7}' may not be read (no permission); allow it, or leave it out",
+        new UnusableFolder.Unreadable(
+                Path.of("drums\u0007"), new AccessDeniedException("drums\u0007"))
+            .getMessage());
+  }
+
   @Test
   void aFileThatMayNotBeReadIsOneClearLine() throws IOException {
     Path kick = mono("kick.wav");
@@ -255,7 +272,7 @@ class StemFolderTest {
                     List.of(song),
                     ScanOptions.DEFAULT,
                     path -> {
-                      throw new java.nio.file.AccessDeniedException(path.toString());
+                      throw new AccessDeniedException(path.toString());
                     }));
     assertEquals(
         "'kick.wav' may not be read (no permission); allow it, or leave it out",
@@ -296,9 +313,10 @@ class StemFolderTest {
 
   @Test
   void orderAndNamesDependOnNothingButPaths() throws IOException {
+    assumeUnicodeNames();
     String[] places = {"", "a/", "a-b/", "drums/close/", "Ä/", "🥁/"};
     String[] stems = {"kick", "kick L", "kick R", "Kick", "low-L", "low-R", "\uffe0", "鼓"};
-    for (long seed = 1; seed <= 12; seed++) {
+    for (long seed = 1; seed <= 5; seed++) {
       Random random = new Random(seed);
       List<String> paths = new ArrayList<>();
       for (String place : places) {
@@ -338,6 +356,7 @@ class StemFolderTest {
 
   @Test
   void orderIsByCodePointNotByUtf16Unit() throws IOException {
+    assumeUnicodeNames();
     mono("\uffe0.wav"); // full-width cent sign: above the surrogates as a unit, below as a code
     // point
     mono("🥁.wav");
@@ -378,8 +397,8 @@ class StemFolderTest {
     for (Note note : set.notes()) {
       assertTrue(note.text().chars().noneMatch(Character::isISOControl), note.text());
     }
-    Files.writeString(song.resolve("x\u009b2J.wav"), "no sound");
-    assertTrue(refusal(UnusableStem.NotSound.class).startsWith("'x\\u{9B}2J.wav' "));
+    Files.writeString(song.resolve("x\u001b]0;y\u0007.wav"), "no sound");
+    assertTrue(refusal(UnusableStem.NotSound.class).startsWith("'x\\u{1B}]0;y\\u{7}.wav' "));
   }
 
   @Test
@@ -408,7 +427,7 @@ class StemFolderTest {
       uri.append('/');
     }
     String name = octal.replace("\\377", "%FF").replace("\\376", "%FE").replace(" ", "%20");
-    return Path.of(java.net.URI.create(uri + name));
+    return Path.of(URI.create(uri + name));
   }
 
   // Pairs
