@@ -29,6 +29,8 @@ import java.util.List;
 record Figure(
     String name, String text, double excessDb, int step, List<Integer> bars, List<Role> roles) {
 
+  private static final String LAST_CHORD = "last chord";
+
   /**
    * One stem's share of the crest.
    *
@@ -38,7 +40,7 @@ record Figure(
 
   /** Whether it is held over 100 ms and more, level and no spike. */
   boolean isLong() {
-    return name.equals("last chord");
+    return name.equals(LAST_CHORD);
   }
 
   private static Figure of(
@@ -110,14 +112,14 @@ record Figure(
               role(BRASS_HIGH, 0.18)),
           of(
               "summit",
-              "surdo two, caixa, brass high and claps",
+              "caixa, repinique, claps and tamborim: more than one fix mends",
               5.08,
               0,
               List.of(34),
-              role(SURDO_TWO, 0.25),
-              role(CAIXA, 0.24),
-              role(BRASS_HIGH, 0.23),
-              role(CLAPS, 0.22)),
+              role(CAIXA, 0.26),
+              role(REPINIQUE, 0.24),
+              role(CLAPS, 0.23),
+              role(TAMBORIM, 0.22)),
           of(
               "call",
               "the lead voice's shout with caixa and tamborim",
@@ -210,7 +212,7 @@ record Figure(
               role(BRASS_HIGH, 0.24),
               role(BRASS_LOW, 0.22)),
           of(
-              "last chord",
+              LAST_CHORD,
               "bass and low sine held on one note: level, no spike",
               2.5,
               0,

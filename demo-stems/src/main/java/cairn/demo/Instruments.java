@@ -16,7 +16,11 @@ final class Instruments {
   /** Formants of an open vowel: centre, width (Hz) and weight; round numbers, no source. */
   private static final double[][] OPEN_VOWEL = {{720, 160, 1}, {1150, 200, 0.6}, {2700, 350, 0.25}};
 
+  /** Frames of one cycle of a voice. */
   private static final int CYCLE = 2048;
+
+  /** A modulation index is in radians, a phase here in turns. */
+  private static final double RADIANS_PER_TURN = 6.283185307179586;
 
   private Instruments() {}
 
@@ -224,7 +228,7 @@ final class Instruments {
             bite *= settle;
           }
           double index = 0.4 + 2.2 * envelope;
-          double sample = envelope * sine(turns + index / C_TURN * sine(turns));
+          double sample = envelope * sine(turns + index / RADIANS_PER_TURN * sine(turns));
           left[i] += side * sample;
           if (wide) {
             right[i] += (1.4 - side) * sample;
@@ -239,9 +243,6 @@ final class Instruments {
     }
     return Sound.stereo(left, right);
   }
-
-  /** One turn in radians: a modulation index is in radians, a phase here in turns. */
-  private static final double C_TURN = 6.283185307179586;
 
   /** A choir's chord on an open vowel, other singers on either side. */
   static Sound choir(int[] notes, double lengthSeconds, Dice dice) {

@@ -76,7 +76,7 @@ class DemoSongTest {
   @Test
   void theSongIsTheSameOnEveryMachine() {
     // regression: the value that this song had when it was made; a change of the song changes it
-    assertEquals(0x0L, DIGEST.getValue());
+    assertEquals(751_040_322L, DIGEST.getValue());
   }
 
   @Test
@@ -277,7 +277,7 @@ class DemoSongTest {
   }
 
   @Test
-  void atLeastHalfCanBeClearedByASmallNudgeOrTrim() {
+  void aSmallNudgeOrTrimClearsAtLeastHalfButNotAll() {
     int cleared = 0;
     for (int i = 0; i < song.planted().size(); i++) {
       PlantedMoment planted = song.planted().get(i);
@@ -293,6 +293,7 @@ class DemoSongTest {
       }
     }
     assertTrue(2 * cleared >= song.planted().size(), cleared + " of " + song.planted().size());
+    assertTrue(cleared < song.planted().size(), "the summit takes more than one fix");
   }
 
   @Test
@@ -323,6 +324,56 @@ class DemoSongTest {
       }
     }
     assertTrue(compared >= 30, compared + " pairs");
+  }
+
+  @Test
+  void momentsOfOneFigureAreAlikeToTheHighestOfThem() {
+    // definitions.md, 3: shares within 0.10, correlation of 0.9 at a lag within 1 ms
+    for (Figure figure : Figure.ALL) {
+      List<Integer> at = new ArrayList<>();
+      int head = -1;
+      for (int i = 0; i < song.planted().size(); i++) {
+        PlantedMoment planted = song.planted().get(i);
+        if (planted.figure().equals(figure.name())) {
+          at.add(i);
+          head = head < 0 || planted.excessDb() > song.planted().get(head).excessDb() ? i : head;
+        }
+      }
+      for (int other : at) {
+        for (String stem : song.planted().get(head).stems()) {
+          String what = stem + " at " + song.planted().get(other);
+          assertEquals(share(stem, head), share(stem, other), 0.1, what);
+          Slice one = SLICES.get(stem).get(head);
+          int channel = song.planted().get(head).channel();
+          assertTrue(likeness(one, SLICES.get(stem).get(other), channel) >= 0.9, what);
+        }
+      }
+    }
+  }
+
+  private static double share(String stem, int moment) {
+    int n = song.planted().get(moment).frame();
+    int c = song.planted().get(moment).channel();
+    return adds(stem, moment, n, c, Math.signum(bus[c][n])) / brute.p[n];
+  }
+
+  /** The highest normalised cross-correlation over ±10 ms at a lag within ±1 ms. */
+  private static double likeness(Slice one, Slice other, int channel) {
+    double highest = 0;
+    for (int lag = -48; lag <= 48; lag++) {
+      double both = 0;
+      double here = 0;
+      double there = 0;
+      for (int i = Slice.BEFORE - 480; i <= Slice.BEFORE + 480; i++) {
+        double x = one.samples[channel][i];
+        double y = other.samples[channel][i + lag];
+        both += x * y;
+        here += x * x;
+        there += y * y;
+      }
+      highest = Math.max(highest, Math.abs(both) / Math.sqrt(here * there));
+    }
+    return highest;
   }
 
   /** The lag within ±1 ms at which the two are equal over ±10 ms about the peak; 1000 if none. */
