@@ -672,22 +672,27 @@ def add_run_options(parser):
     parser.add_argument("--stems", required=True, help="folder of stems")
     parser.add_argument("--no-pairs", action="store_true", help="two mono files L and R stay two stems")
     parser.add_argument("--gain", action="append", default=[], metavar="STEM=DB", help="fader of a stem")
-    parser.add_argument("--invert", action="append", default=[], metavar="STEM", help="polarity turned")
+    parser.add_argument("--polarity", action="append", default=[], metavar="STEM", help="polarity turned")
     parser.add_argument("--mute", action="append", default=[], metavar="STEM")
-    parser.add_argument("--solo", action="append", default=[], metavar="STEM")
+    parser.add_argument("--only", action="append", default=[], metavar="STEM", help="soloed")
     parser.add_argument("--offset", action="append", default=[], metavar="STEM=FRAMES", help="later; negative: earlier")
     parser.add_argument("--mono-gain", type=float, default=0.0, metavar="DB")
     parser.add_argument("--baseline", choices=["loud", "song", "local"], default="loud")
     parser.add_argument("--margin", type=float, default=1.0, metavar="DB")
     parser.add_argument("--line", type=float, metavar="DBFS")
-    parser.add_argument("--section", nargs=2, type=float, metavar=("FROM", "TO"), help="loud part, in seconds")
-    parser.add_argument("--section-frames", nargs=2, type=int, metavar=("FROM", "TO"))
-    parser.add_argument("--range", nargs=2, type=float, metavar=("FROM", "TO"), help="time range in seconds")
-    parser.add_argument("--range-frames", nargs=2, type=int, metavar=("FROM", "TO"))
-    parser.add_argument("--window", choices=["500ms", "beat"], default="500ms")
+    parser.add_argument("--section", metavar="FROM-TO", help="loud part; times as m:ss.mmm or in seconds")
+    parser.add_argument("--from", dest="range_from", metavar="TIME", help="time range: its start")
+    parser.add_argument("--to", dest="range_to", metavar="TIME", help="time range: its end, not included")
+    parser.add_argument("--window", choices=["half", "beat"], default="half")
     parser.add_argument("--tempo", type=float, metavar="BPM", help="quarter notes a minute")
     parser.add_argument("--meter", default="4/4")
     parser.add_argument("--bar-one", type=float, default=0.0, metavar="SECONDS")
+
+
+def frame_of_time(text, rate):
+    """The frame of a time written as seconds or minutes:seconds."""
+    minutes, _, seconds = text.rpartition(":")
+    return round_half_up((60.0 * int(minutes or 0) + float(seconds)) * rate)
 
 
 def split_assignment(text):
@@ -714,17 +719,17 @@ def load_session(options):
     for text in options.offset:
         name, value = split_assignment(text)
         find_stem(session, name).offset = int(value)
-    for name in options.invert:
+    for name in options.polarity:
         find_stem(session, name).polarity = -1
     for name in options.mute:
         find_stem(session, name).muted = True
-    for name in options.solo:
+    for name in options.only:
         find_stem(session, name).soloed = True
     session.settle()
-    if options.range is not None:
-        session.cut(*(round_half_up(seconds * session.rate) for seconds in options.range))
-    if options.range_frames is not None:
-        session.cut(*options.range_frames)
+    if options.range_from is not None or options.range_to is not None:
+        first = 0 if options.range_from is None else frame_of_time(options.range_from, session.rate)
+        end = session.end if options.range_to is None else frame_of_time(options.range_to, session.rate)
+        session.cut(first, end)
     return session
 
 
@@ -735,9 +740,9 @@ def load_settings(options, session):
         if options.tempo is None:
             raise Unusable("--window beat needs --tempo")
         tempo_map = TempoMap(options.tempo, int(options.meter.split("/")[1]), options.bar_one)
-    section = options.section_frames
+    section = None
     if options.section is not None:
-        section = [round_half_up(seconds * session.rate) for seconds in options.section]
+        section = [frame_of_time(text, session.rate) for text in options.section.split("-")]
     return Settings(options.baseline, options.margin, options.line, section, tempo_map)
 
 

@@ -247,7 +247,9 @@ def compare(told, session, settings, hidden=lambda moment: False):
     differences.levels("bus", "peakDb", bus["peakDb"], reference.db(analysis.peak))
     differences.same("bus", "peakFrame", bus["peakFrame"], analysis.peak_frame)
     differences.levels("bus", "averagePeakDb", bus["averagePeakDb"], reference.db(analysis.line.average_peak))
-    differences.levels("bus", "lineDb", bus["lineDb"], reference.db(analysis.line.t))
+    line_varies = settings.baseline == "local" and settings.line_db is None
+    if bus["lineDb"] is not None or not line_varies:
+        differences.levels("bus", "lineDb", bus["lineDb"], reference.db(analysis.line.t))
     differences.same("bus", "windows", bus["windows"], len(analysis.window_peaks))
     if settings.tempo_map is None:
         differences.same("bus", "windowFrames", bus["windowFrames"], reference.round_half_up(0.5 * session.rate))
