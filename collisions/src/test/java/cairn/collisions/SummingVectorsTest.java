@@ -58,7 +58,7 @@ class SummingVectorsTest {
   private static double[][] bus(ArrayStems stems) throws IOException {
     int frames = (int) stems.session().frames();
     double[][] bus = Block.stereo(frames);
-    try (MixDown mixDown = new MixDown(stems.session(), stems.openReader(), frames)) {
+    try (MixDown mixDown = new MixDown(stems.session(), stems.openReader())) {
       mixDown.sum(0, frames, bus);
     }
     return bus;

@@ -24,7 +24,7 @@ class MixDownTest {
   private double[][] bus(Session session, long firstFrame, int frames) throws IOException {
     double[][] bus = {new double[frames], new double[frames]};
     bus[0][0] = 99;
-    try (MixDown mixDown = new MixDown(session, stems.openReader(), frames)) {
+    try (MixDown mixDown = new MixDown(session, stems.openReader())) {
       mixDown.sum(firstFrame, frames, bus);
     }
     return bus;
@@ -104,7 +104,7 @@ class MixDownTest {
   void stemPeaksAreThoseOfMutedStemsToo() throws IOException {
     Session session = with(Fader.UNITY.withMuted(true).withGainDb(-20), Fader.UNITY);
     double[] peaks = {0, 3};
-    try (MixDown mixDown = new MixDown(session, stems.openReader(), 3)) {
+    try (MixDown mixDown = new MixDown(session, stems.openReader())) {
       mixDown.sum(0, 2, Block.stereo(3), peaks);
     }
     assertEquals(0.5 * Decibels.toFactor(-20), peaks[0]);
@@ -115,12 +115,12 @@ class MixDownTest {
   void aStemOnTheBusIsScaledOnBothChannelsAndSilentIfMuted() throws IOException {
     Session session = with(Fader.UNITY.withReversed(true).withOffset(1), Fader.UNITY);
     double[][] y = {{9, 9, 9}, {9, 9, 9}};
-    try (MixDown mixDown = new MixDown(session, stems.openReader(), 3)) {
+    try (MixDown mixDown = new MixDown(session, stems.openReader())) {
       mixDown.stemOnBus(0, 0, 3, y);
       assertBus(new double[] {0, -0.5, -0.25}, new double[] {0, -0.5, -0.25}, y);
     }
     try (MixDown mixDown =
-        new MixDown(with(Fader.UNITY.withMuted(true), Fader.UNITY), stems.openReader(), 3)) {
+        new MixDown(with(Fader.UNITY.withMuted(true), Fader.UNITY), stems.openReader())) {
       mixDown.stemOnBus(0, 0, 3, y);
       assertBus(new double[3], new double[3], y);
     }
@@ -132,7 +132,7 @@ class MixDownTest {
     ArrayStems order =
         new ArrayStems(48_000).mono("a", 0x1p53).mono("b", 1.0).mono("c", -0x1p53).mono("d", 1.0);
     double[][] bus = Block.stereo(1);
-    try (MixDown mixDown = new MixDown(order.session(), order.openReader(), 1)) {
+    try (MixDown mixDown = new MixDown(order.session(), order.openReader())) {
       mixDown.sum(0, 1, bus);
     }
     assertEquals(1.0, bus[0][0]);
@@ -140,7 +140,7 @@ class MixDownTest {
 
   @Test
   void aBlockLongerThanPromisedIsRefused() throws IOException {
-    try (MixDown mixDown = new MixDown(stems.session(), stems.openReader(), 2)) {
+    try (MixDown mixDown = new MixDown(stems.session(), stems.openReader())) {
       assertEquals(
           "frames must be <= maxFrames: frames=3, maxFrames=2",
           assertThrows(IllegalArgumentException.class, () -> mixDown.sum(0, 3, Block.stereo(3)))
