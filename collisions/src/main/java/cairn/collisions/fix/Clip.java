@@ -1,5 +1,7 @@
 package cairn.collisions.fix;
 
+import cairn.collisions.Decibels;
+
 /**
  * The lobes of a stem that reach into a span, cut off at a ceiling.
  *
@@ -16,6 +18,11 @@ public record Clip(int stem, long startFrame, long endFrame, int ceilingTenthsDb
   /** The ceiling in dBFS. */
   public double ceilingDb() {
     return ceilingTenthsDb / 10.0;
+  }
+
+  /** {@code C}, the ceiling as linear amplitude. */
+  public double ceilingFactor() {
+    return Decibels.toFactor(ceilingDb());
   }
 
   @Override
