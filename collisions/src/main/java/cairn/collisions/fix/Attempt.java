@@ -17,4 +17,9 @@ public record Attempt(
   public Attempt {
     combs = List.copyOf(combs);
   }
+
+  /** The same with the stems that it combs with. */
+  Attempt withCombs(List<Integer> newCombs) {
+    return new Attempt(fix, cleared, leftLevel, change, newCombs);
+  }
 }

@@ -39,48 +39,41 @@ public final class FixApplier {
   /**
    * Applies a fix in place: writes {@code y[0 : 2]} in the affected range.
    *
+   * <p>Frames that {@code y} does not hold are not written and count as silence. So the result is
+   * exact where {@code y} holds what {@link #reads} says, and for a nudge or trim wherever it holds
+   * a frame and the one that is moved there.
+   *
    * @param y {@code y[channel][frame]}: the stem as the fixes before left it
    * @param firstFrame frame of the session at which {@code y} stands
    * @param session the range that is looked at; nothing is written outside it, and outside it the
    *     stem is silence
-   * @throws IllegalArgumentException if {@code y} does not hold what {@link #reads} says
+   * @return what was done; for a nudge or trim with the whole affected range, held or not
    */
   public static Change apply(
       Fix fix, int sampleRateHz, double[][] y, long firstFrame, TimeRange session) {
-    Optional<TimeRange> reads = reads(fix, sampleRateHz, session);
-    if (reads.isEmpty()) {
-      return Change.NOTHING;
-    }
-    long from = reads.get().firstFrame();
-    long to = reads.get().endFrame();
-    if (from < firstFrame || to > firstFrame + y[0].length) {
-      throw new IllegalArgumentException(
-          "the buffer must hold "
-              + reads.get()
-              + ": firstFrame="
-              + firstFrame
-              + ", frames="
-              + y[0].length);
-    }
     if (fix instanceof Clip clip) {
       return Lobes.cut(clip, sampleRateHz, y, firstFrame, session);
     }
     int cell = HitFinder.cellFrames(sampleRateHz);
-    from = Math.max(session.firstFrame(), fix.startFrame() - cell);
-    to = Math.min(session.endFrame(), fix.endFrame() + cell);
+    long from = Math.max(session.firstFrame(), fix.startFrame() - cell);
+    long to = Math.min(session.endFrame(), fix.endFrame() + cell);
     if (from >= to) {
       return Change.NOTHING;
     }
-    double[] w = new double[(int) (to - from)];
-    Weight.fill(w, from, w.length, fix.startFrame(), fix.endFrame(), cell);
-    int at = (int) (from - firstFrame);
-    int silentBefore = (int) Math.max(0, session.firstFrame() - firstFrame);
-    int silentFrom = (int) Math.min(y[0].length, session.endFrame() - firstFrame);
-    for (double[] channel : y) {
-      if (fix instanceof Nudge nudge) {
-        nudge(channel, w, at, nudge.frames(), silentBefore, silentFrom);
-      } else if (fix instanceof Trim trim) {
-        trim(channel, w, at, 1 - Decibels.toFactor(-trim.db()));
+    long heldFrom = Math.max(from, firstFrame);
+    long heldTo = Math.min(to, firstFrame + y[0].length);
+    if (heldFrom < heldTo) {
+      double[] w = new double[(int) (heldTo - heldFrom)];
+      Weight.fill(w, heldFrom, w.length, fix.startFrame(), fix.endFrame(), cell);
+      int at = (int) (heldFrom - firstFrame);
+      int silentBefore = (int) Math.max(0, session.firstFrame() - firstFrame);
+      int silentFrom = (int) Math.min(y[0].length, session.endFrame() - firstFrame);
+      for (double[] channel : y) {
+        if (fix instanceof Nudge nudge) {
+          nudge(channel, w, at, nudge.frames(), silentBefore, silentFrom);
+        } else if (fix instanceof Trim trim) {
+          trim(channel, w, at, 1 - Decibels.toFactor(-trim.db()));
+        }
       }
     }
     return Change.of(from, to);

@@ -48,13 +48,12 @@ public final class FixFinder {
   }
 
   /**
-   * Looks at one moment; what all its fixes need is worked out once.
+   * Looks at one moment of the bus as it stands; what all its fixes need is worked out once.
    *
    * @param excerpt holds at least {@link #excerptRange}
    */
   public FixesHere at(Excerpt excerpt, OverRun moment) {
-    return new FixesHere(
-        session, line, limits, excerpt, moment.firstOver(), moment.peakFrame(), moment.lastOver());
+    return at(excerpt, moment.firstOver(), moment.peakFrame(), moment.lastOver());
   }
 
   /**
@@ -63,8 +62,13 @@ public final class FixFinder {
    * @param excerpt holds at least {@link #excerptRange}
    */
   public FixesHere at(Excerpt excerpt, Moment moment) {
+    return at(excerpt, moment.firstOver(), moment.peakFrame(), moment.lastOver());
+  }
+
+  private FixesHere at(Excerpt excerpt, long firstOver, long peakFrame, long lastOver) {
     return new FixesHere(
-        session, line, limits, excerpt, moment.firstOver(), moment.peakFrame(), moment.lastOver());
+        new Scene(session, line, limits, excerpt, firstOver, peakFrame, lastOver),
+        OverRun.isLong(firstOver, lastOver, session.sampleRateHz()));
   }
 
   /** As {@link FixesHere#leastNudge}. */

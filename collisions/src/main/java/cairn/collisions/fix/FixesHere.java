@@ -1,66 +1,85 @@
 package cairn.collisions.fix;
 
-import cairn.collisions.Session;
-import cairn.collisions.line.HeldLine;
+import cairn.collisions.TimeRange;
+import cairn.collisions.moment.Contribution;
+import cairn.collisions.signal.Correlation;
+import java.util.ArrayList;
 import java.util.List;
 import java.util.Optional;
 
-/** All fixes at one moment; definitions.md, 4. For one thread. */
+/**
+ * All fixes at one moment; definitions.md, 4. What the stems have in common is worked out once, so
+ * ask for all fixes of one stem before those of the next. For one thread.
+ */
 public final class FixesHere {
 
-  final Session session;
-  final HeldLine line;
-  final FixLimits limits;
-  final Excerpt excerpt;
-  final long firstOver;
-  final long peakFrame;
-  final long lastOver;
+  /** From this normalised cross-correlation on, two stems carry the same sound. */
+  private static final double SAME_SOUND_FROM = 0.6;
 
-  FixesHere(
-      Session session,
-      HeldLine line,
-      FixLimits limits,
-      Excerpt excerpt,
-      long firstOver,
-      long peakFrame,
-      long lastOver) {
-    this.session = session;
-    this.line = line;
-    this.limits = limits;
-    this.excerpt = excerpt;
-    this.firstOver = firstOver;
-    this.peakFrame = peakFrame;
-    this.lastOver = lastOver;
+  private static final int COMB_LAG_MILLIS = 5;
+
+  private final Scene scene;
+  private final boolean isLong;
+  private final Hit[] hits;
+  private final double[] shares;
+  private Trial trial;
+
+  FixesHere(Scene scene, boolean isLong) {
+    this.scene = scene;
+    this.isLong = isLong;
+    hits = new Hit[scene.excerpt.stems()];
+    shares = shares(scene);
+  }
+
+  private static double[] shares(Scene scene) {
+    Excerpt excerpt = scene.excerpt;
+    int at = scene.index(scene.peakFrame);
+    int channel = Math.abs(excerpt.bus()[1][at]) > Math.abs(excerpt.bus()[0][at]) ? 1 : 0;
+    double peak = excerpt.bus()[channel][at];
+    double[] shares = new double[excerpt.stems()];
+    for (int k = 0; k < shares.length; k++) {
+      shares[k] = excerpt.marked(k)[channel][at] / peak;
+    }
+    return shares;
   }
 
   /** The hit of a stem, from its samples without marks. */
   public Hit hit(int stem) {
-    return HitFinder.find(
-        excerpt.plain(stem), excerpt.firstFrame(), peakFrame, session.sampleRateHz(), limits);
+    if (hits[stem] == null) {
+      hits[stem] =
+          HitFinder.find(
+              scene.excerpt.plain(stem),
+              scene.excerpt.firstFrame(),
+              scene.peakFrame,
+              scene.sampleRateHz,
+              scene.limits);
+    }
+    return hits[stem];
   }
 
   /** Share of the stem in the peak as the bus stands. */
   public double share(int stem) {
-    return 0;
+    return shares[stem];
   }
 
-  /** The stem's hit nudged by {@code frames}, over 0 later; may be sustained or refused. */
+  /** The stem's hit nudged by {@code frames}, over 0 later; nothing says that it helps. */
   public Nudge nudge(int stem, int frames) {
     return new Nudge(stem, hit(stem).startFrame(), hit(stem).endFrame(), frames);
   }
 
   /** The stem's hit, widened to the span, trimmed by {@code tenthsDb} tenths of a dB. */
   public Trim trim(int stem, int tenthsDb) {
+    Hit hit = hit(stem);
     return new Trim(
         stem,
-        Math.min(hit(stem).startFrame(), firstOver),
-        Math.max(hit(stem).endFrame(), lastOver + 1),
+        Math.min(hit.startFrame(), scene.firstOver),
+        Math.max(hit.endFrame(), scene.lastOver + 1),
         tenthsDb);
   }
 
   /** The stem clipped in the span at a ceiling in tenths of a dBFS. */
   public Clip clip(int stem, int ceilingTenthsDb) {
-    return new Clip(stem, firstOver, lastOver + 1, ceilingTenthsDb);
+    return new Clip(stem, scene.firstOver, scene.lastOver + 1, ceilingTenthsDb);
   }
 
   /**
@@ -68,7 +87,12 @@ public final class FixesHere {
    * leaves the lowest peak. Empty if there is neither, for a sustained hit, and at a long moment.
    */
   public Optional<Attempt> leastNudge(int stem) {
-    return Optional.empty();
+    if (isLong || hit(stem).sustained()) {
+      return Optional.empty();
+    }
+    int most = scene.limits.nudgeFrames(scene.sampleRateHz);
+    return LeastNudge.find(trial(stem), hit(stem), most)
+        .map(found -> found.withCombs(combs(stem, hit(stem))));
   }
 
   /**
@@ -76,7 +100,10 @@ public final class FixesHere {
    * peak. Empty if there is neither, and at a long moment.
    */
   public Optional<Attempt> leastTrim(int stem) {
-    return Optional.empty();
+    if (isLong) {
+      return Optional.empty();
+    }
+    return LeastTrim.find(trial(stem), trim(stem, scene.limits.trimTenthsDb()));
   }
 
   /**
@@ -84,7 +111,7 @@ public final class FixesHere {
    * leaves the lowest peak. Empty if there is neither, and at a long moment.
    */
   public Optional<Attempt> leastClip(int stem) {
-    return Optional.empty();
+    return isLong ? Optional.empty() : LeastClip.find(trial(stem));
   }
 
   /** The least fix of each kind. */
@@ -92,8 +119,91 @@ public final class FixesHere {
     return new Proposals(stem, hit(stem), leastNudge(stem), leastTrim(stem), leastClip(stem));
   }
 
-  /** What any fix does here; it need not be one of this moment's own. */
+  /**
+   * What any fix does here; it need not be one of this moment's own.
+   *
+   * @throws IllegalArgumentException if the excerpt does not hold all that it reads and changes
+   */
   public Judgement judge(Fix fix) {
-    return new Judgement(fix, Judgement.Verdict.REFUSED, 0, Change.NOTHING, -1, 0, 0, List.of());
+    FixApplier.reads(fix, scene.sampleRateHz, scene.range).ifPresent(this::checkHeld);
+    Trial here = trial(fix.stem());
+    Change change =
+        FixApplier.apply(
+            fix, scene.sampleRateHz, here.changed, scene.excerpt.firstFrame(), scene.range);
+    int from = scene.index(change.fromFrame());
+    int to = scene.index(change.toFrame());
+    here.assess(from, to, true);
+    Judgement judgement =
+        new Judgement(
+            fix,
+            verdict(here, fix, change),
+            here.left,
+            change,
+            here.louder ? scene.excerpt.firstFrame() + here.louderAt : -1,
+            here.louderLevel,
+            here.louder ? scene.bound[here.louderAt] : 0,
+            hit(fix.stem()).sustained(),
+            fix instanceof Nudge
+                ? combs(fix.stem(), new Hit(fix.startFrame(), fix.endFrame(), false))
+                : List.of());
+    here.restore(from, to);
+    return judgement;
+  }
+
+  private void checkHeld(TimeRange reads) {
+    Excerpt excerpt = scene.excerpt;
+    if (reads.firstFrame() < excerpt.firstFrame() || reads.endFrame() > excerpt.endFrame()) {
+      throw new IllegalArgumentException(
+          "the excerpt must hold "
+              + reads
+              + ": firstFrame="
+              + excerpt.firstFrame()
+              + ", endFrame="
+              + excerpt.endFrame());
+    }
+  }
+
+  private Judgement.Verdict verdict(Trial here, Fix fix, Change change) {
+    if (fix instanceof Nudge nudge) {
+      int size = Math.abs(nudge.frames());
+      if (!Edges.of(scene, fix.stem(), here.y, nudge, size).allow(nudge.frames())) {
+        return Judgement.Verdict.PUSHES_OUT;
+      }
+    }
+    if (here.louder || change.lobeTooLong()) {
+      return Judgement.Verdict.REFUSED;
+    }
+    if (here.clears()) {
+      return Judgement.Verdict.CLEARED;
+    }
+    return here.lowers() ? Judgement.Verdict.PARTIAL : Judgement.Verdict.NO_USE;
+  }
+
+  private List<Integer> combs(int stem, Hit hit) {
+    int from = scene.index(hit.startFrame());
+    int to = scene.index(hit.endFrame());
+    List<Integer> combs = new ArrayList<>();
+    for (int j = 0; j < shares.length; j++) {
+      if (j != stem
+          && shares[j] >= Contribution.LEADS_FROM
+          && Correlation.reaches(
+              SAME_SOUND_FROM,
+              scene.excerpt.plain(stem),
+              from,
+              scene.excerpt.plain(j),
+              from,
+              to - from,
+              COMB_LAG_MILLIS * scene.sampleRateHz / 1000)) {
+        combs.add(j);
+      }
+    }
+    return combs;
+  }
+
+  private Trial trial(int stem) {
+    if (trial == null || trial.stem != stem) {
+      trial = new Trial(scene, stem);
+    }
+    return trial;
   }
 }

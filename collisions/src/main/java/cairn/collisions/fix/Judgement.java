@@ -1,6 +1,7 @@
 package cairn.collisions.fix;
 
 import java.util.List;
+import java.util.Optional;
 
 /**
  * What a given fix does at a moment, whether or not it would be proposed; definitions.md, 4.
@@ -13,6 +14,7 @@ import java.util.List;
  * @param louderLevel {@code p'} there, linear; 0 if nowhere
  * @param louderThan what {@code p'} should not pass there: the larger of {@code T} and the highest
  *     old level within 35 ms, linear; 0 if nowhere
+ * @param sustained whether the stem's hit at this moment has an edge that is not quiet
  * @param combs the other leading stems that carry the same sound, in stem order; empty but for a
  *     nudge
  */
@@ -24,6 +26,7 @@ public record Judgement(
     long louderFrame,
     double louderLevel,
     double louderThan,
+    boolean sustained,
     List<Integer> combs) {
 
   /** What a fix comes to. */
@@ -42,5 +45,19 @@ public record Judgement(
 
   public Judgement {
     combs = List.copyOf(combs);
+  }
+
+  /** Whether it makes a frame louder than it may. */
+  public boolean isLouder() {
+    return louderFrame >= 0;
+  }
+
+  /** The same as an attempt; empty unless it clears or lowers the moment. */
+  public Optional<Attempt> attempt() {
+    return switch (verdict) {
+      case CLEARED, PARTIAL ->
+          Optional.of(new Attempt(fix, verdict == Verdict.CLEARED, leftLevel, change, combs));
+      case NO_USE, REFUSED, PUSHES_OUT -> Optional.empty();
+    };
   }
 }

@@ -9,19 +9,21 @@ final class Lobes {
 
   /**
    * Sets every lobe with a frame in the span to the ceiling, from its start to its end. Writes
-   * {@code y[0 : 2]}, which stands at {@code firstFrame} and holds what {@link FixApplier#reads}
-   * says.
+   * {@code y[0 : 2]}, which stands at {@code firstFrame}; frames that it does not hold count as
+   * silence.
    */
   static Change cut(Clip clip, int sampleRateHz, double[][] y, long firstFrame, TimeRange session) {
     double ceiling = clip.ceilingFactor();
     long reach = FixApplier.lobeReach(sampleRateHz);
-    long spanFrom = Math.max(session.firstFrame(), clip.startFrame());
-    long spanTo = Math.min(session.endFrame(), clip.endFrame());
+    long heldFrom = Math.max(session.firstFrame(), firstFrame);
+    long heldTo = Math.min(session.endFrame(), firstFrame + y[0].length);
+    long spanFrom = Math.max(heldFrom, clip.startFrame());
+    long spanTo = Math.min(heldTo, clip.endFrame());
     if (spanFrom >= spanTo) {
       return Change.NOTHING;
     }
-    long reachFrom = Math.max(session.firstFrame(), clip.startFrame() - reach);
-    long reachTo = Math.min(session.endFrame(), clip.endFrame() + reach);
+    long reachFrom = Math.max(heldFrom, clip.startFrame() - reach);
+    long reachTo = Math.min(heldTo, clip.endFrame() + reach);
     int from = (int) (spanFrom - firstFrame);
     int to = (int) (spanTo - firstFrame);
     int first = (int) (reachFrom - firstFrame);

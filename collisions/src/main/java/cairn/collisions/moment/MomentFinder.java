@@ -194,7 +194,7 @@ public final class MomentFinder {
           run.overFrames(),
           run.longestRun(),
           Depth.of(falling, a, t),
-          run.lastOver() - run.firstOver() + 1 > session.sampleRateHz() / 10,
+          OverRun.isLong(run.firstOver(), run.lastOver(), session.sampleRateHz()),
           falling);
     }
 

@@ -46,6 +46,11 @@ public record OverRun(
         Math.max(joint, Math.max(longestRun, later.longestRun)));
   }
 
+  /** Whether a span is over 100 ms: level, not a spike. */
+  public static boolean isLong(long firstOver, long lastOver, int sampleRateHz) {
+    return lastOver - firstOver + 1 > sampleRateHz / 10;
+  }
+
   /** Appends a run, joined to the last one if no more than {@code gapFrames} lie between. */
   public static void append(List<OverRun> runs, OverRun run, long gapFrames) {
     int last = runs.size() - 1;

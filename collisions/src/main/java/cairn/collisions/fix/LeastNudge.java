@@ -1,0 +1,266 @@
+package cairn.collisions.fix;
+
+import cairn.collisions.signal.Block;
+import java.util.Arrays;
+import java.util.Comparator;
+import java.util.List;
+import java.util.Optional;
+import java.util.stream.IntStream;
+
+/**
+ * The smallest nudge that clears a moment; definitions.md, 4.
+ *
+ * <p>All distances are first tried on the over frames, which end most of them, then on the
+ * neighbourhood; only those that survive are assessed on the whole range. Each distance carries a
+ * level that is no higher than what it would leave; for a partial nudge the lowest of these is
+ * worked out further until it is known.
+ */
+final class LeastNudge {
+
+  private static final int BLOCK_FRAMES = 256;
+
+  /** How far the level of a distance has been worked out. */
+  private static final int BEGUN = 0;
+
+  private static final int NEAR = 1;
+  private static final int KNOWN = 2;
+
+  private final Trial trial;
+  private final Scene scene;
+  private final Hit hit;
+  private final Edges edges;
+  private final int most;
+  private final int from;
+  private final int to;
+  private final double[] weight;
+
+  /** The stem with {@code most} frames of silence on either side. */
+  private final double[][] padded;
+
+  /** The over frames, the highest first. */
+  private final int[] overFrames;
+
+  /** Blocks of the range that could become louder at all: first frames. */
+  private final int[] risky;
+
+  private LeastNudge(Trial trial, Hit hit, int most) {
+    this.trial = trial;
+    this.scene = trial.scene;
+    this.hit = hit;
+    this.most = most;
+    edges =
+        Edges.of(
+            scene,
+            trial.stem,
+            trial.y,
+            new Nudge(trial.stem, hit.startFrame(), hit.endFrame(), 1),
+            most);
+    int cell = HitFinder.cellFrames(scene.sampleRateHz);
+    from = scene.index(hit.startFrame() - cell);
+    to = Math.max(from, scene.index(hit.endFrame() + cell));
+    weight = new double[scene.excerpt.frames()];
+    double[] w = new double[to - from];
+    Weight.fill(
+        w, scene.excerpt.firstFrame() + from, w.length, hit.startFrame(), hit.endFrame(), cell);
+    System.arraycopy(w, 0, weight, from, w.length);
+    int frames = scene.excerpt.frames();
+    padded = new double[2][frames + 2 * most];
+    for (int c = 0; c < 2; c++) {
+      System.arraycopy(trial.y[c], 0, padded[c], most, frames);
+    }
+    overFrames = overFrames();
+    risky = riskyBlocks();
+  }
+
+  /** The least nudge by up to {@code most} frames. */
+  static Optional<Attempt> find(Trial trial, Hit hit, int most) {
+    if (most < 1) {
+      return Optional.empty();
+    }
+    LeastNudge search = new LeastNudge(trial, hit, most);
+    Optional<Attempt> found = search.run();
+    trial.restore(search.from, search.to);
+    return found;
+  }
+
+  /** Distance of candidate {@code j}: 1, −1, 2, −2 and so on. */
+  private static int distance(int j) {
+    int size = j / 2 + 1;
+    return j % 2 == 0 ? size : -size;
+  }
+
+  private Optional<Attempt> run() {
+    int candidates = 2 * most;
+    double[] level = new double[candidates];
+    byte[] progress = new byte[candidates];
+    for (int j = 0; j < candidates; j++) {
+      int d = distance(j);
+      if (!edges.allow(d)) {
+        level[j] = Double.POSITIVE_INFINITY;
+        progress[j] = KNOWN;
+        continue;
+      }
+      level[j] = overFramesLevel(d);
+      if (level[j] < 0) {
+        // No over frame is surely left over.
+        assess(d);
+        if (trial.clears()) {
+          return Optional.of(attempt(d, true));
+        }
+        level[j] = trial.louder ? Double.POSITIVE_INFINITY : trial.left;
+        progress[j] = KNOWN;
+      }
+    }
+    return partial(level, progress);
+  }
+
+  private Optional<Attempt> partial(double[] level, byte[] progress) {
+    while (true) {
+      int lowest = 0;
+      for (int j = 1; j < level.length; j++) {
+        boolean tied = level[j] == level[lowest];
+        if (level[j] < level[lowest]
+            || (tied && progress[j] < KNOWN && progress[lowest] == KNOWN)) {
+          lowest = j;
+        }
+      }
+      if (!(level[lowest] < scene.oldPeak)) {
+        return Optional.empty();
+      }
+      int d = distance(lowest);
+      if (progress[lowest] == KNOWN) {
+        assess(d);
+        return Optional.of(attempt(d, false));
+      }
+      if (progress[lowest] == BEGUN) {
+        level[lowest] = Math.max(level[lowest], nearLevel(d) - scene.rounding);
+        progress[lowest] = NEAR;
+      } else {
+        boolean louder = isSurelyLouder(d);
+        if (!louder) {
+          assess(d);
+          louder = trial.louder;
+        }
+        level[lowest] = louder ? Double.POSITIVE_INFINITY : trial.left;
+        progress[lowest] = KNOWN;
+      }
+    }
+  }
+
+  /**
+   * A level that the nudge leaves at least, from the over frames; −1 if none of them is surely over
+   * after it.
+   */
+  private double overFramesLevel(int d) {
+    double lowest = -1;
+    for (int i : overFrames) {
+      double level = quickLevel(i, d) - scene.rounding;
+      if (level > scene.line[i]) {
+        return level;
+      }
+    }
+    return lowest;
+  }
+
+  private double quickLevel(int i, int d) {
+    double level = 0;
+    for (int c = 0; c < 2; c++) {
+      double y = padded[c][most + i];
+      double moved = y + weight[i] * (padded[c][most + i - d] - y);
+      level = Math.max(level, Math.abs(trial.rest[c][i] + moved));
+    }
+    return level;
+  }
+
+  /** The highest level that the nudge leaves in the neighbourhood, quick. */
+  private double nearLevel(int d) {
+    double peak = 0;
+    for (int c = 0; c < 2; c++) {
+      peak = Math.max(peak, nearLevel(trial.rest[c], padded[c], d));
+    }
+    return peak;
+  }
+
+  private double nearLevel(double[] rest, double[] y, int d) {
+    double peak = 0;
+    int end = scene.nearEnd;
+    int shift = most - d;
+    for (int i = scene.near; i < end; i++) {
+      double stays = y[i + most];
+      peak = Math.max(peak, Math.abs(rest[i] + (stays + weight[i] * (y[i + shift] - stays))));
+    }
+    return peak;
+  }
+
+  private boolean isSurelyLouder(int d) {
+    double slack = scene.rounding;
+    for (int block : risky) {
+      int end = Math.min(to, block + BLOCK_FRAMES);
+      for (int i = block; i < end; i++) {
+        if (quickLevel(i, d) > scene.bound[i] + slack) {
+          return true;
+        }
+      }
+    }
+    return false;
+  }
+
+  /** A block can only become louder where the rest and the stem near it pass the line together. */
+  private int[] riskyBlocks() {
+    int[] blocks = new int[(to - from + BLOCK_FRAMES - 1) / BLOCK_FRAMES];
+    int count = 0;
+    for (int block = from; block < to; block += BLOCK_FRAMES) {
+      int end = Math.min(to, block + BLOCK_FRAMES);
+      double highest = 0;
+      for (int c = 0; c < 2; c++) {
+        highest =
+            Math.max(
+                highest,
+                Block.peak(trial.rest[c], block, end)
+                    + Block.peak(padded[c], block, end + 2 * most));
+      }
+      double lowestLine = Double.POSITIVE_INFINITY;
+      for (int i = block; i < end; i++) {
+        lowestLine = Math.min(lowestLine, scene.line[i]);
+      }
+      if (highest > lowestLine) {
+        blocks[count] = block;
+        count++;
+      }
+    }
+    return Arrays.copyOf(blocks, count);
+  }
+
+  private int[] overFrames() {
+    double[] levels = scene.excerpt.levels();
+    return IntStream.range(scene.near, scene.nearEnd)
+        .filter(i -> levels[i] > scene.line[i])
+        .boxed()
+        .sorted(Comparator.comparingDouble((Integer i) -> levels[i]).reversed())
+        .mapToInt(Integer::intValue)
+        .toArray();
+  }
+
+  private void assess(int d) {
+    for (int c = 0; c < 2; c++) {
+      double[] y = padded[c];
+      double[] changed = trial.changed[c];
+      int shift = most - d;
+      for (int i = from; i < to; i++) {
+        double stays = y[i + most];
+        changed[i] = stays + weight[i] * (y[i + shift] - stays);
+      }
+    }
+    trial.assess(from, to, false);
+  }
+
+  private Attempt attempt(int d, boolean cleared) {
+    long first = scene.excerpt.firstFrame();
+    return new Attempt(
+        new Nudge(trial.stem, hit.startFrame(), hit.endFrame(), d),
+        cleared,
+        trial.left,
+        Change.of(first + from, first + to),
+        List.of());
+  }
+}

@@ -1,0 +1,117 @@
+package cairn.collisions.fix;
+
+import cairn.collisions.Session;
+import cairn.collisions.TimeRange;
+import cairn.collisions.line.HeldLine;
+import cairn.collisions.line.WindowGrid;
+import cairn.collisions.moment.OverFrames;
+import cairn.collisions.signal.Block;
+import java.util.Arrays;
+
+/**
+ * One moment in an excerpt, with all that does not depend on the stem: the line at each frame, what
+ * a frame may not pass, and the neighbourhood. Indices {@code i} are frames of the excerpt.
+ */
+final class Scene {
+
+  final Session session;
+  final FixLimits limits;
+  final Excerpt excerpt;
+  final TimeRange range;
+  final int sampleRateHz;
+  final long firstOver;
+  final long peakFrame;
+  final long lastOver;
+
+  /** The neighbourhood, {@code [near, nearEnd)}: the span and {@code G} frames on either side. */
+  final int near;
+
+  final int nearEnd;
+
+  /** {@code T} at each frame. */
+  final double[] line;
+
+  /** {@code max(T, max(p[n−G..n+G]))}: what {@code p'} may not pass. */
+  final double[] bound;
+
+  /**
+   * No sum of the stems in any order, with one of them replaced, is farther than this from the sum
+   * in stem order.
+   */
+  final double rounding;
+
+  /** The highest level in the neighbourhood before any fix. */
+  final double oldPeak;
+
+  Scene(
+      Session session,
+      HeldLine held,
+      FixLimits limits,
+      Excerpt excerpt,
+      long firstOver,
+      long peakFrame,
+      long lastOver) {
+    this.session = session;
+    this.limits = limits;
+    this.excerpt = excerpt;
+    this.firstOver = firstOver;
+    this.peakFrame = peakFrame;
+    this.lastOver = lastOver;
+    range = held.grid().range();
+    sampleRateHz = session.sampleRateHz();
+    if (firstOver < excerpt.firstFrame() || lastOver >= excerpt.endFrame()) {
+      throw new IllegalArgumentException(
+          "the excerpt must hold the moment: firstOver="
+              + firstOver
+              + ", lastOver="
+              + lastOver
+              + ", excerpt from "
+              + excerpt.firstFrame()
+              + " to "
+              + excerpt.endFrame());
+    }
+    int gap = (int) OverFrames.gapFrames(sampleRateHz);
+    near = index(firstOver - gap);
+    nearEnd = index(lastOver + 1 + gap);
+    line = lineAt(held, excerpt);
+    bound = SlidingMaximum.of(excerpt.levels(), gap);
+    for (int i = 0; i < bound.length; i++) {
+      bound[i] = Math.max(line[i], bound[i]);
+    }
+    rounding = rounding(excerpt);
+    oldPeak = Block.peak(excerpt.levels(), near, nearEnd);
+  }
+
+  /** Index of a frame of the session, cut to the excerpt. */
+  int index(long frame) {
+    return (int) Math.max(0, Math.min(excerpt.frames(), frame - excerpt.firstFrame()));
+  }
+
+  private static double[] lineAt(HeldLine held, Excerpt excerpt) {
+    WindowGrid grid = held.grid();
+    double[] line = new double[excerpt.frames()];
+    int window = grid.windowOf(excerpt.firstFrame());
+    int i = 0;
+    while (i < line.length) {
+      int end = (int) Math.min(line.length, grid.endFrame(window) - excerpt.firstFrame());
+      Arrays.fill(line, i, end, held.level(window));
+      i = end;
+      window++;
+    }
+    return line;
+  }
+
+  /**
+   * A sum of K terms is off by at most (K − 1) roundings of its partial sums, each at most the sum
+   * of the stems' peaks; b − y + y' adds two, and so does the product in a weight. Four times that
+   * is on the safe side.
+   */
+  private static double rounding(Excerpt excerpt) {
+    double peaks = 0;
+    for (int k = 0; k < excerpt.stems(); k++) {
+      double[][] y = excerpt.marked(k);
+      peaks += Math.max(Block.peak(y[0], 0, y[0].length), Block.peak(y[1], 0, y[1].length));
+    }
+    return 4 * (excerpt.stems() + 4) * Math.ulp(1.0) * peaks;
+  }
+}
