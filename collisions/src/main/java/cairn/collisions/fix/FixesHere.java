@@ -4,6 +4,7 @@ import cairn.collisions.TimeRange;
 import cairn.collisions.moment.Contribution;
 import cairn.collisions.signal.Correlation;
 import java.util.ArrayList;
+import java.util.Collections;
 import java.util.List;
 import java.util.Optional;
 
@@ -22,13 +23,17 @@ public final class FixesHere {
   private final boolean isLong;
   private final Hit[] hits;
   private final double[] shares;
+  private final List<List<Integer>> combs;
   private Trial trial;
+  private LeastNudge nudges;
+  private LeastTrim trims;
 
   FixesHere(Scene scene, boolean isLong) {
     this.scene = scene;
     this.isLong = isLong;
     hits = new Hit[scene.excerpt.stems()];
     shares = shares(scene);
+    combs = new ArrayList<>(Collections.nCopies(hits.length, (List<Integer>) null));
   }
 
   private static double[] shares(Scene scene) {
@@ -90,9 +95,7 @@ public final class FixesHere {
     if (isLong || hit(stem).sustained()) {
       return Optional.empty();
     }
-    int most = scene.limits.nudgeFrames(scene.sampleRateHz);
-    return LeastNudge.find(trial(stem), hit(stem), most)
-        .map(found -> found.withCombs(combs(stem, hit(stem))));
+    return nudges(stem).find().map(found -> found.withCombs(combs(stem)));
   }
 
   /**
@@ -103,7 +106,7 @@ public final class FixesHere {
     if (isLong) {
       return Optional.empty();
     }
-    return LeastTrim.find(trial(stem), trim(stem, scene.limits.trimTenthsDb()));
+    return trims(stem).find();
   }
 
   /**
@@ -143,9 +146,7 @@ public final class FixesHere {
             here.louderLevel,
             here.louder ? scene.bound[here.louderAt] : 0,
             hit(fix.stem()).sustained(),
-            fix instanceof Nudge
-                ? combs(fix.stem(), new Hit(fix.startFrame(), fix.endFrame(), false))
-                : List.of());
+            fix instanceof Nudge ? combs(fix) : List.of());
     here.restore(from, to);
     return judgement;
   }
@@ -179,10 +180,56 @@ public final class FixesHere {
     return here.lowers() ? Judgement.Verdict.PARTIAL : Judgement.Verdict.NO_USE;
   }
 
+  /**
+   * Whether {@link #judge} would say {@code CLEARED} and, for a clip, all lobes are within the
+   * limit; faster, since most fixes fail at the first frame that is looked at.
+   */
+  public boolean clears(Fix fix) {
+    int most = scene.limits.nudgeFrames(scene.sampleRateHz);
+    if (fix instanceof Nudge nudge
+        && Math.abs(nudge.frames()) <= most
+        && nudge.equals(nudge(fix.stem(), nudge.frames()))) {
+      return nudges(fix.stem()).clears(nudge.frames());
+    }
+    if (fix instanceof Trim trim && trim.equals(trim(fix.stem(), trim.tenthsDb()))) {
+      return trims(fix.stem()).clears(trim.tenthsDb());
+    }
+    FixApplier.reads(fix, scene.sampleRateHz, scene.range).ifPresent(this::checkHeld);
+    Trial here = trial(fix.stem());
+    Change change =
+        FixApplier.apply(
+            fix, scene.sampleRateHz, here.changed, scene.excerpt.firstFrame(), scene.range);
+    int from = scene.index(change.fromFrame());
+    int to = scene.index(change.toFrame());
+    here.assess(from, to, false);
+    here.restore(from, to);
+    return verdict(here, fix, change) == Judgement.Verdict.CLEARED
+        && change.longestLobeFrames() <= scene.limits.lobeFrames(scene.sampleRateHz);
+  }
+
+  /**
+   * The other leading stems that carry the same sound as the stem's hit, in stem order: a nudge
+   * against them combs.
+   */
+  public List<Integer> combs(int stem) {
+    if (combs.get(stem) == null) {
+      combs.set(stem, combs(stem, hit(stem)));
+    }
+    return combs.get(stem);
+  }
+
+  private List<Integer> combs(Fix fix) {
+    Hit hit = hit(fix.stem());
+    boolean own = hit.startFrame() == fix.startFrame() && hit.endFrame() == fix.endFrame();
+    return own
+        ? combs(fix.stem())
+        : combs(fix.stem(), new Hit(fix.startFrame(), fix.endFrame(), false));
+  }
+
   private List<Integer> combs(int stem, Hit hit) {
     int from = scene.index(hit.startFrame());
     int to = scene.index(hit.endFrame());
-    List<Integer> combs = new ArrayList<>();
+    List<Integer> found = new ArrayList<>();
     for (int j = 0; j < shares.length; j++) {
       if (j != stem
           && shares[j] >= Contribution.LEADS_FROM
@@ -194,16 +241,34 @@ public final class FixesHere {
               from,
               to - from,
               COMB_LAG_MILLIS * scene.sampleRateHz / 1000)) {
-        combs.add(j);
+        found.add(j);
       }
     }
-    return combs;
+    return List.copyOf(found);
   }
 
   private Trial trial(int stem) {
     if (trial == null || trial.stem != stem) {
       trial = new Trial(scene, stem);
+      nudges = null;
+      trims = null;
     }
     return trial;
+  }
+
+  private LeastNudge nudges(int stem) {
+    Trial here = trial(stem);
+    if (nudges == null) {
+      nudges = new LeastNudge(here, hit(stem), scene.limits.nudgeFrames(scene.sampleRateHz));
+    }
+    return nudges;
+  }
+
+  private LeastTrim trims(int stem) {
+    Trial here = trial(stem);
+    if (trims == null) {
+      trims = new LeastTrim(here, trim(stem, scene.limits.trimTenthsDb()));
+    }
+    return trims;
   }
 }

@@ -43,7 +43,10 @@ final class LeastNudge {
   /** Blocks of the range that could become louder at all: first frames. */
   private final int[] risky;
 
-  private LeastNudge(Trial trial, Hit hit, int most) {
+  /**
+   * @param most longest nudge that will be tried, in frames
+   */
+  LeastNudge(Trial trial, Hit hit, int most) {
     this.trial = trial;
     this.scene = trial.scene;
     this.hit = hit;
@@ -72,15 +75,21 @@ final class LeastNudge {
     risky = riskyBlocks();
   }
 
-  /** The least nudge by up to {@code most} frames. */
-  static Optional<Attempt> find(Trial trial, Hit hit, int most) {
-    if (most < 1) {
-      return Optional.empty();
-    }
-    LeastNudge search = new LeastNudge(trial, hit, most);
-    Optional<Attempt> found = search.run();
-    trial.restore(search.from, search.to);
+  /** The least nudge; empty if none clears or lowers the moment. */
+  Optional<Attempt> find() {
+    Optional<Attempt> found = search();
+    trial.restore(from, to);
     return found;
+  }
+
+  /** Whether the nudge by {@code d} frames, at most the longest, is allowed and clears. */
+  boolean clears(int d) {
+    if (!edges.allow(d) || overFramesLevel(d) >= 0) {
+      return false;
+    }
+    assess(d);
+    trial.restore(from, to);
+    return trial.clears();
   }
 
   /** Distance of candidate {@code j}: 1, −1, 2, −2 and so on. */
@@ -89,7 +98,10 @@ final class LeastNudge {
     return j % 2 == 0 ? size : -size;
   }
 
-  private Optional<Attempt> run() {
+  private Optional<Attempt> search() {
+    if (most < 1 || isSilentAtPeak()) {
+      return Optional.empty();
+    }
     int candidates = 2 * most;
     double[] level = new double[candidates];
     byte[] progress = new byte[candidates];
@@ -112,6 +124,13 @@ final class LeastNudge {
       }
     }
     return partial(level, progress);
+  }
+
+  /** Whether no nudge can change the peak frame. */
+  private boolean isSilentAtPeak() {
+    int first = scene.index(scene.peakFrame);
+    int end = first + 2 * most + 1;
+    return Block.peak(padded[0], first, end) == 0 && Block.peak(padded[1], first, end) == 0;
   }
 
   private Optional<Attempt> partial(double[] level, byte[] progress) {
@@ -152,14 +171,13 @@ final class LeastNudge {
    * after it.
    */
   private double overFramesLevel(int d) {
-    double lowest = -1;
     for (int i : overFrames) {
       double level = quickLevel(i, d) - scene.rounding;
       if (level > scene.line[i]) {
         return level;
       }
     }
-    return lowest;
+    return -1;
   }
 
   private double quickLevel(int i, int d) {

@@ -25,7 +25,13 @@ final class LeastTrim {
 
   private final double[] weight;
 
-  private LeastTrim(Trial trial, Trim deepest) {
+  /** Bounds of the {@code q} that clear, both inclusive and wide by the rounding. */
+  private final double[] clearing;
+
+  /**
+   * @param deepest the deepest trim that may be tried
+   */
+  LeastTrim(Trial trial, Trim deepest) {
     this.trial = trial;
     this.scene = trial.scene;
     this.deepest = deepest;
@@ -47,24 +53,32 @@ final class LeastTrim {
         part[c][i - from] = weight[i - from] * y[i];
       }
     }
+    clearing = clearing();
   }
 
-  /**
-   * @param deepest the deepest trim that may be tried
-   */
-  static Optional<Attempt> find(Trial trial, Trim deepest) {
-    LeastTrim search = new LeastTrim(trial, deepest);
-    Optional<Attempt> found = search.run();
-    trial.restore(search.from, search.to);
+  /** The least trim; empty if none clears or lowers the moment. */
+  Optional<Attempt> find() {
+    Optional<Attempt> found = search();
+    trial.restore(from, to);
     return found;
   }
 
-  private Optional<Attempt> run() {
+  /** Whether the trim by {@code tenths} of a dB clears. */
+  boolean clears(int tenths) {
+    double q = lost(tenths);
+    if (q < clearing[0] || q > clearing[1]) {
+      return false;
+    }
+    assess(tenths);
+    trial.restore(from, to);
+    return trial.clears();
+  }
+
+  private Optional<Attempt> search() {
     if (isSilent()) {
       return Optional.empty();
     }
     int end = endOfAllowed();
-    double[] clearing = clearing();
     for (int tenths = 1; tenths < end; tenths++) {
       double q = lost(tenths);
       if (q >= clearing[0] && q <= clearing[1]) {
@@ -119,7 +133,6 @@ final class LeastTrim {
     return trial.louder;
   }
 
-  /** Bounds of the {@code q} that clear, both inclusive and wide by the rounding. */
   private double[] clearing() {
     double least = 0;
     double most = 1;

@@ -1,0 +1,41 @@
+package cairn.collisions.fix;
+
+import cairn.collisions.TimeRange;
+import java.util.Arrays;
+
+/** Excerpts of whole sessions that tests hold in memory. */
+final class Excerpts {
+
+  private Excerpts() {}
+
+  /** The excerpt of {@code y[stem][channel][frame]}, which starts at frame 0. */
+  static Excerpt cut(double[][][] plain, double[][][] marked, TimeRange range) {
+    return new Excerpt(
+        range.firstFrame(), (int) range.frames(), cut(plain, range), cut(marked, range));
+  }
+
+  private static double[][][] cut(double[][][] y, TimeRange range) {
+    double[][][] part = new double[y.length][2][];
+    for (int k = 0; k < y.length; k++) {
+      for (int c = 0; c < 2; c++) {
+        part[k][c] = Arrays.copyOfRange(y[k][c], (int) range.firstFrame(), (int) range.endFrame());
+      }
+    }
+    return part;
+  }
+
+  /** {@code p} of the stems summed in order. */
+  static double[] levels(double[][][] y) {
+    double[] p = new double[y[0][0].length];
+    for (int c = 0; c < 2; c++) {
+      for (int n = 0; n < p.length; n++) {
+        double b = 0;
+        for (double[][] stem : y) {
+          b += stem[c][n];
+        }
+        p[n] = Math.max(p[n], Math.abs(b));
+      }
+    }
+    return p;
+  }
+}
