@@ -20,6 +20,8 @@ import java.util.List;
  * @param depth how many stems it takes; the first so many contributions make it up
  * @param isLong whether the span is over 100 ms: level, not a spike
  * @param contributions one a stem, in falling order, stem order on a tie
+ * @param alikeTo rank of the head that it is alike to; its own if it is a head
+ * @param alike how many moments that head stands for, itself included
  */
 public record Moment(
     int rank,
@@ -34,10 +36,45 @@ public record Moment(
     long longestRun,
     int depth,
     boolean isLong,
-    List<Contribution> contributions) {
+    List<Contribution> contributions,
+    int alikeTo,
+    int alike) {
 
   public Moment {
     contributions = List.copyOf(contributions);
+  }
+
+  /** A moment that stands for itself alone. */
+  public Moment(
+      int rank,
+      long peakFrame,
+      int channel,
+      double peak,
+      double averagePeak,
+      double line,
+      long firstOver,
+      long lastOver,
+      long overFrames,
+      long longestRun,
+      int depth,
+      boolean isLong,
+      List<Contribution> contributions) {
+    this(
+        rank,
+        peakFrame,
+        channel,
+        peak,
+        averagePeak,
+        line,
+        firstOver,
+        lastOver,
+        overFrames,
+        longestRun,
+        depth,
+        isLong,
+        contributions,
+        rank,
+        1);
   }
 
   /** The same moment with its place in the list. */
@@ -56,6 +93,31 @@ public record Moment(
         depth,
         isLong,
         contributions);
+  }
+
+  /** The same moment as one of the moments that a head stands for. */
+  Moment withAlike(int newAlikeTo, int newAlike) {
+    return new Moment(
+        rank,
+        peakFrame,
+        channel,
+        peak,
+        averagePeak,
+        line,
+        firstOver,
+        lastOver,
+        overFrames,
+        longestRun,
+        depth,
+        isLong,
+        contributions,
+        newAlikeTo,
+        newAlike);
+  }
+
+  /** Whether it is the highest of the moments that it is alike to, or alone. */
+  public boolean isHead() {
+    return alikeTo == rank;
   }
 
   /** How far the peak stands above the average peak, in dB. */

@@ -83,7 +83,7 @@ public final class MomentFinder {
                 toll.pay(units * (task + 1) / moments.length - units * task / moments.length);
               }
             });
-    return ranked(List.of(moments));
+    return Alike.group(session, source, summary.grid().range(), crew, ranked(List.of(moments)));
   }
 
   /** Excess downwards, then time upwards. */
