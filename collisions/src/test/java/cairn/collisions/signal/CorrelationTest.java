@@ -1,0 +1,85 @@
+package cairn.collisions.signal;
+
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertFalse;
+import static org.junit.jupiter.api.Assertions.assertTrue;
+
+import java.util.Random;
+import org.junit.jupiter.api.Test;
+
+class CorrelationTest {
+
+  /** The formula of definitions.md, 4, lag by lag and frame by frame. */
+  private static double largest(
+      double[][] a, int aFrom, double[][] b, int bFrom, int frames, int lagFrames) {
+    double largest = 0;
+    for (int lag = -lagFrames; lag <= lagFrames; lag++) {
+      double product = 0;
+      double energyA = 0;
+      double energyB = 0;
+      for (int c = 0; c < a.length; c++) {
+        for (int n = 0; n < frames; n++) {
+          double x = at(a[c], aFrom + n);
+          double y = at(b[c], bFrom + n + lag);
+          product += x * y;
+          energyA += x * x;
+          energyB += y * y;
+        }
+      }
+      double scale = Math.sqrt(energyA * energyB);
+      largest = Math.max(largest, scale > 0 ? Math.abs(product) / scale : 0);
+    }
+    return largest;
+  }
+
+  private static double at(double[] x, int n) {
+    return n >= 0 && n < x.length ? x[n] : 0;
+  }
+
+  @Test
+  void itReachesWhatTheFormulaGivesAndNoMore() {
+    Random random = new Random(7);
+    for (int round = 0; round < 200; round++) {
+      int channels = 1 + random.nextInt(2);
+      double[][] a = new double[channels][60];
+      double[][] b = new double[channels][60];
+      double own = random.nextDouble();
+      for (int c = 0; c < channels; c++) {
+        for (int n = 0; n < 60; n++) {
+          a[c][n] = random.nextGaussian();
+          // Loud before, quiet after: energies must not be found by taking away.
+          b[c][n] = (n < 20 ? 1e9 : 1) * own * random.nextGaussian();
+        }
+        System.arraycopy(a[c], 20, b[c], 25, 20);
+      }
+      int aFrom = random.nextInt(40) - 10;
+      int bFrom = random.nextInt(40) - 10;
+      int frames = 1 + random.nextInt(40);
+      int lag = random.nextInt(12);
+      double largest = largest(a, aFrom, b, bFrom, frames, lag);
+      String where = "round " + round + ": " + largest;
+      if (largest > 1e-6) {
+        assertTrue(
+            Correlation.reaches(largest * (1 - 1e-9), a, aFrom, b, bFrom, frames, lag), where);
+      }
+      assertFalse(
+          Correlation.reaches(largest * (1 + 1e-9) + 1e-9, a, aFrom, b, bFrom, frames, lag), where);
+    }
+  }
+
+  @Test
+  void theSameSoundTurnedUpsideDownAndLaterIsTheSameSound() {
+    double[][] a = {{0, 0, 1, -2, 3, 0, 0, 0}};
+    double[][] b = {{0, 0, 0, 0, -0.5, 1, -1.5, 0}};
+    assertTrue(Correlation.reaches(0.999_999, a, 2, b, 2, 3, 2));
+    assertFalse(Correlation.reaches(0.999_999, a, 2, b, 2, 3, 1));
+  }
+
+  @Test
+  void silenceIsLikeNothing() {
+    assertFalse(Correlation.reaches(1e-300, new double[2][50], 5, new double[2][50], 5, 20, 3));
+    double[][] click = {{1}};
+    assertFalse(Correlation.reaches(1e-300, click, 0, new double[1][9], 0, 4, 3));
+    assertEquals(0, largest(click, 0, new double[1][9], 0, 4, 3));
+  }
+}
