@@ -2,7 +2,7 @@ package cairn.collisions.fix;
 
 import cairn.collisions.TimeRange;
 import cairn.collisions.moment.Contribution;
-import cairn.collisions.signal.Correlation;
+import cairn.collisions.signal.Correlator;
 import java.util.ArrayList;
 import java.util.Collections;
 import java.util.List;
@@ -24,6 +24,8 @@ public final class FixesHere {
   private final Hit[] hits;
   private final double[] shares;
   private final List<List<Integer>> combs;
+  private final Correlator correlator;
+  private final Correlator.Signal[] signals;
   private Trial trial;
   private LeastNudge nudges;
   private LeastTrim trims;
@@ -33,6 +35,9 @@ public final class FixesHere {
     this.isLong = isLong;
     hits = new Hit[scene.excerpt.stems()];
     shares = shares(scene);
+    correlator =
+        new Correlator(scene.excerpt.frames(), COMB_LAG_MILLIS * scene.sampleRateHz / 1000);
+    signals = new Correlator.Signal[hits.length];
     combs = new ArrayList<>(Collections.nCopies(hits.length, (List<Integer>) null));
   }
 
@@ -228,20 +233,17 @@ public final class FixesHere {
 
   private List<Integer> combs(int stem, Hit hit) {
     int from = scene.index(hit.startFrame());
-    int to = scene.index(hit.endFrame());
+    int to = Math.max(from, scene.index(hit.endFrame()));
+    Correlator.Stretch stretch = correlator.stretch(scene.excerpt.plain(stem), from, to);
     List<Integer> found = new ArrayList<>();
     for (int j = 0; j < shares.length; j++) {
-      if (j != stem
-          && shares[j] >= Contribution.LEADS_FROM
-          && Correlation.reaches(
-              SAME_SOUND_FROM,
-              scene.excerpt.plain(stem),
-              from,
-              scene.excerpt.plain(j),
-              from,
-              to - from,
-              COMB_LAG_MILLIS * scene.sampleRateHz / 1000)) {
-        found.add(j);
+      if (j != stem && shares[j] >= Contribution.LEADS_FROM) {
+        if (signals[j] == null) {
+          signals[j] = correlator.signal(scene.excerpt.plain(j));
+        }
+        if (stretch.reaches(SAME_SOUND_FROM, signals[j])) {
+          found.add(j);
+        }
       }
     }
     return List.copyOf(found);

@@ -19,6 +19,9 @@ final class LeastNudge {
 
   private static final int BLOCK_FRAMES = 256;
 
+  /** So many of the highest over frames mostly tell how high a nudge leaves the moment. */
+  private static final int FIRST_OVER_FRAMES = 64;
+
   /** How far the level of a distance has been worked out. */
   private static final int BEGUN = 0;
 
@@ -42,6 +45,9 @@ final class LeastNudge {
 
   /** Blocks of the range that could become louder at all: first frames. */
   private final int[] risky;
+
+  /** The highest line in the neighbourhood. */
+  private final double highestLine;
 
   /**
    * @param most longest nudge that will be tried, in frames
@@ -73,6 +79,7 @@ final class LeastNudge {
     }
     overFrames = overFrames();
     risky = riskyBlocks();
+    highestLine = Block.peak(scene.line, scene.near, scene.nearEnd);
   }
 
   /** The least nudge; empty if none clears or lowers the moment. */
@@ -114,7 +121,18 @@ final class LeastNudge {
       }
       level[j] = overFramesLevel(d);
       if (level[j] < 0) {
-        // No over frame is surely left over.
+        // No over frame is surely left over, but others may be, or become louder.
+        double near = nearLevel(d) - scene.rounding;
+        if (near > highestLine) {
+          level[j] = near;
+          progress[j] = NEAR;
+          continue;
+        }
+        if (isSurelyLouder(d)) {
+          level[j] = Double.POSITIVE_INFINITY;
+          progress[j] = KNOWN;
+          continue;
+        }
         assess(d);
         if (trial.clears()) {
           return Optional.of(attempt(d, true));
@@ -171,13 +189,18 @@ final class LeastNudge {
    * after it.
    */
   private double overFramesLevel(int d) {
-    for (int i : overFrames) {
+    double highest = -1;
+    for (int j = 0; j < overFrames.length; j++) {
+      if (j == FIRST_OVER_FRAMES && highest > 0) {
+        return highest;
+      }
+      int i = overFrames[j];
       double level = quickLevel(i, d) - scene.rounding;
-      if (level > scene.line[i]) {
-        return level;
+      if (level > highest && level > scene.line[i]) {
+        highest = level;
       }
     }
-    return -1;
+    return highest;
   }
 
   private double quickLevel(int i, int d) {
@@ -203,9 +226,14 @@ final class LeastNudge {
     double peak = 0;
     int end = scene.nearEnd;
     int shift = most - d;
+    double[] w = weight;
     for (int i = scene.near; i < end; i++) {
       double stays = y[i + most];
-      peak = Math.max(peak, Math.abs(rest[i] + (stays + weight[i] * (y[i + shift] - stays))));
+      double level = Math.abs(rest[i] + (stays + w[i] * (y[i + shift] - stays)));
+      // A branch that is hardly ever taken; the larger of two would wait for the one before.
+      if (level > peak) {
+        peak = level;
+      }
     }
     return peak;
   }

@@ -159,7 +159,7 @@ final class LeastTrim {
   }
 
   private Optional<Attempt> partial(int end) {
-    int a = Math.max(scene.near, from);
+    int a = Math.min(scene.nearEnd, Math.max(scene.near, from));
     int b = Math.max(a, Math.min(scene.nearEnd, to));
     double[] quick = new double[end];
     double lowest = scene.oldPeak;
@@ -189,8 +189,7 @@ final class LeastTrim {
   /** The highest level in the neighbourhood that no trim touches. */
   private double unchanged(int a, int b) {
     double[] before = scene.excerpt.levels();
-    double unchanged =
-        Math.max(Block.peak(before, scene.near, a), Block.peak(before, b, scene.nearEnd));
+    double unchanged = Math.max(scene.peakBefore(a), scene.peakFrom(b));
     for (int i = a; i < b; i++) {
       if (part[0][i - from] == 0 && part[1][i - from] == 0) {
         unchanged = Math.max(unchanged, before[i]);

@@ -43,6 +43,17 @@ final class Scene {
   /** The highest level in the neighbourhood before any fix. */
   final double oldPeak;
 
+  /** First and last frame of the neighbourhood that is over before any fix. */
+  final int firstOverAt;
+
+  final int lastOverAt;
+
+  /** The highest level from the start of the neighbourhood to before each frame of it. */
+  private final double[] peakBefore;
+
+  /** The highest level from each frame of the neighbourhood to its end. */
+  private final double[] peakFrom;
+
   Scene(
       Session session,
       HeldLine held,
@@ -79,7 +90,34 @@ final class Scene {
       bound[i] = Math.max(line[i], bound[i]);
     }
     rounding = rounding(excerpt);
-    oldPeak = Block.peak(excerpt.levels(), near, nearEnd);
+    double[] levels = excerpt.levels();
+    peakBefore = new double[nearEnd - near + 1];
+    peakFrom = new double[nearEnd - near + 1];
+    int first = nearEnd;
+    int last = -1;
+    for (int i = near; i < nearEnd; i++) {
+      peakBefore[i - near + 1] = Math.max(peakBefore[i - near], levels[i]);
+      if (levels[i] > line[i]) {
+        first = Math.min(first, i);
+        last = i;
+      }
+    }
+    for (int i = nearEnd - 1; i >= near; i--) {
+      peakFrom[i - near] = Math.max(peakFrom[i - near + 1], levels[i]);
+    }
+    firstOverAt = first;
+    lastOverAt = last;
+    oldPeak = peakFrom[0];
+  }
+
+  /** The highest level before any fix from the start of the neighbourhood to before {@code i}. */
+  double peakBefore(int i) {
+    return peakBefore[i - near];
+  }
+
+  /** The highest level before any fix from {@code i} to the end of the neighbourhood. */
+  double peakFrom(int i) {
+    return peakFrom[i - near];
   }
 
   /** Index of a frame of the session, cut to the excerpt. */

@@ -119,9 +119,8 @@ final class Trial {
   private void lookAtNeighbourhood(int from, int to) {
     int a = Math.min(scene.nearEnd, Math.max(scene.near, from));
     int b = Math.max(a, Math.min(scene.nearEnd, to));
-    double[] before = scene.excerpt.levels();
-    left = Math.max(Block.peak(before, scene.near, a), Block.peak(before, b, scene.nearEnd));
-    over = isOver(before, scene.near, a) || isOver(before, b, scene.nearEnd);
+    left = Math.max(scene.peakBefore(a), scene.peakFrom(b));
+    over = scene.firstOverAt < a || scene.lastOverAt >= b;
     double slack = scene.rounding;
     double near = Math.max(left, Block.peak(after, a, b)) - 2 * slack;
     for (int i = a; i < b; i++) {
@@ -134,15 +133,6 @@ final class Trial {
         over = exactLevel(i) > scene.line[i];
       }
     }
-  }
-
-  private boolean isOver(double[] level, int from, int to) {
-    for (int i = from; i < to; i++) {
-      if (level[i] > scene.line[i]) {
-        return true;
-      }
-    }
-    return false;
   }
 
   /** Whether what was assessed clears the moment. */

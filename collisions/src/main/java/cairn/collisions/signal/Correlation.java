@@ -25,7 +25,7 @@ public final class Correlation {
       double[] y = cut(b[c], bFrom - lagFrames, frames + 2 * lagFrames);
       energy += energy(x, 0, frames);
       addProducts(products, x, y);
-      addEnergies(energies, y, frames, lagFrames);
+      addEnergies(energies, y, 0, frames);
     }
     for (int l = 0; l < products.length; l++) {
       double scale = Math.sqrt(energy * energies[l]);
@@ -66,36 +66,45 @@ public final class Correlation {
   }
 
   /**
-   * {@code energies[l] += Σ y[l .. l + frames − 1]²}. What all lags share is added once, and the
-   * rest from its inner end outwards: nothing is taken away again, so that quiet stays exact beside
-   * loud.
+   * {@code energies[l] += Σ y[from + l .. from + l + frames − 1]²}. What all lags share is added
+   * once, and the rest from its inner end outwards: nothing is taken away again, so that quiet
+   * stays exact beside loud. Outside the array is silence.
    */
-  private static void addEnergies(double[] energies, double[] y, int frames, int lagFrames) {
-    int last = 2 * lagFrames;
+  static void addEnergies(double[] energies, double[] y, int from, int frames) {
+    int last = energies.length - 1;
     if (frames <= last) {
       for (int l = 0; l <= last; l++) {
-        energies[l] += energy(y, l, l + frames);
+        energies[l] += energy(y, from + l, from + l + frames);
       }
       return;
     }
-    double shared = energy(y, last, frames);
+    double shared = energy(y, from + last, from + frames);
     double before = 0;
     for (int l = last; l >= 0; l--) {
       energies[l] += shared + before;
-      before += l > 0 ? y[l - 1] * y[l - 1] : 0;
+      before += square(y, from + l - 1);
     }
     double after = 0;
     for (int l = 1; l <= last; l++) {
-      after += y[frames + l - 1] * y[frames + l - 1];
+      after += square(y, from + frames + l - 1);
       energies[l] += after;
     }
   }
 
-  private static double energy(double[] x, int from, int to) {
-    double energy = 0;
-    for (int i = from; i < to; i++) {
-      energy += x[i] * x[i];
+  private static double square(double[] y, int i) {
+    return i >= 0 && i < y.length ? y[i] * y[i] : 0;
+  }
+
+  /** {@code Σ x[i]²} over {@code [from, to)}; outside the array is silence. */
+  static double energy(double[] x, int from, int to) {
+    int end = Math.min(x.length, to);
+    double even = 0;
+    double odd = 0;
+    int i = Math.max(0, from);
+    for (; i + 1 < end; i += 2) {
+      even += x[i] * x[i];
+      odd += x[i + 1] * x[i + 1];
     }
-    return energy;
+    return even + odd + (i < end ? x[i] * x[i] : 0);
   }
 }

@@ -82,4 +82,61 @@ class CorrelationTest {
     assertFalse(Correlation.reaches(1e-300, click, 0, new double[1][9], 0, 4, 3));
     assertEquals(0, largest(click, 0, new double[1][9], 0, 4, 3));
   }
+
+  @Test
+  void spectraGiveTheSameAnswersAsFrameByFrame() {
+    Random random = new Random(9);
+    for (int round = 0; round < 60; round++) {
+      int frames = 1 + random.nextInt(900);
+      int lag = random.nextInt(40);
+      double[][] a = new double[2][frames];
+      double[][] b = new double[2][frames];
+      double shared = random.nextDouble();
+      int late = random.nextInt(30);
+      for (int c = 0; c < 2; c++) {
+        for (int n = 0; n < frames; n++) {
+          a[c][n] = random.nextGaussian();
+          b[c][n] = random.nextGaussian() * (n < frames / 3 ? 1e3 : 1);
+          b[c][n] += n >= late ? 2 * shared * a[c][n - late] : 0;
+        }
+      }
+      int from = random.nextInt(frames);
+      int to = from + random.nextInt(frames - from + 1);
+      Correlator correlator = new Correlator(frames, lag);
+      Correlator.Signal signal = correlator.signal(b);
+      Correlator.Stretch stretch = correlator.stretch(a, from, to);
+      double largest = largest(a, from, b, from, to - from, lag);
+      String where = "round " + round + ": " + largest;
+      for (double least : new double[] {0.1, 0.3, 0.6, 0.9, largest * (1 - 1e-12)}) {
+        if (least > 0) {
+          assertEquals(largest >= least, stretch.reaches(least, signal), where);
+        }
+      }
+      assertFalse(stretch.reaches(largest * (1 + 1e-12) + 1e-12, signal), where);
+    }
+  }
+
+  @Test
+  void theTransformIsTheSumThatDefinesIt() {
+    for (int size : new int[] {2, 8, 64}) {
+      Random random = new Random(size);
+      double[] re = random.doubles(size, -1, 1).toArray();
+      double[] im = random.doubles(size, -1, 1).toArray();
+      double[] gotRe = re.clone();
+      double[] gotIm = im.clone();
+      new Fourier(size).transform(gotRe, gotIm);
+      for (int f = 0; f < size; f++) {
+        double sumRe = 0;
+        double sumIm = 0;
+        for (int n = 0; n < size; n++) {
+          double angle = -2 * Math.PI * f * n / size;
+          sumRe += re[n] * Math.cos(angle) - im[n] * Math.sin(angle);
+          sumIm += re[n] * Math.sin(angle) + im[n] * Math.cos(angle);
+        }
+        // Rounding of 64 terms of about 1.
+        assertEquals(sumRe, gotRe[f], 1e-12);
+        assertEquals(sumIm, gotIm[f], 1e-12);
+      }
+    }
+  }
 }
