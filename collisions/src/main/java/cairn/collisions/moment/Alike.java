@@ -4,9 +4,9 @@ import cairn.collisions.Session;
 import cairn.collisions.TimeRange;
 import cairn.collisions.port.StemSource;
 import cairn.collisions.signal.Block;
-import cairn.collisions.signal.Correlation;
 import cairn.collisions.signal.Crew;
 import cairn.collisions.signal.MixDown;
+import cairn.collisions.signal.ShapeComparer;
 import java.io.IOException;
 import java.util.ArrayList;
 import java.util.Arrays;
@@ -98,6 +98,7 @@ public final class Alike {
     private final List<List<Moment>> sets;
     private final int[] headOf;
     private final MixDown mixDown;
+    private final ShapeComparer comparer = new ShapeComparer(2 * windowFrames + 1, lagFrames);
     private final double[][] buffer = Block.stereo(2 * (windowFrames + lagFrames) + 1);
 
     Joiner(StemSource source, List<List<Moment>> sets, int[] headOf) throws IOException {
@@ -109,7 +110,7 @@ public final class Alike {
     @Override
     public void work(int task) throws IOException {
       List<Moment> heads = new ArrayList<>();
-      Map<Integer, double[][]> kept = kept(sets.get(task).get(0).depth());
+      Map<Integer, ShapeComparer.Fixed[]> kept = kept(sets.get(task).get(0).depth());
       for (Moment moment : sets.get(task)) {
         Optional<Moment> head = headFor(moment, heads, kept);
         if (head.isPresent()) {
@@ -121,21 +122,22 @@ public final class Alike {
     }
 
     /** A store that forgets the head that was not needed for longest. */
-    private Map<Integer, double[][]> kept(int depth) {
-      int most = Math.max(1, MOST_KEPT_SAMPLES / (depth * (2 * windowFrames + 1)));
+    private Map<Integer, ShapeComparer.Fixed[]> kept(int depth) {
+      int most = Math.max(1, MOST_KEPT_SAMPLES / (depth * 4 * windowFrames + 1));
       return new LinkedHashMap<>(16, 0.75f, true) {
         private static final long serialVersionUID = 1L;
 
         @Override
-        protected boolean removeEldestEntry(Map.Entry<Integer, double[][]> eldest) {
+        protected boolean removeEldestEntry(Map.Entry<Integer, ShapeComparer.Fixed[]> eldest) {
           return size() > most;
         }
       };
     }
 
     private Optional<Moment> headFor(
-        Moment moment, List<Moment> heads, Map<Integer, double[][]> kept) throws IOException {
-      double[][][] around = new double[moment.depth()][][];
+        Moment moment, List<Moment> heads, Map<Integer, ShapeComparer.Fixed[]> kept)
+        throws IOException {
+      ShapeComparer.Moving[][] around = new ShapeComparer.Moving[moment.depth()][];
       int tried = 0;
       for (Moment head : heads) {
         if (haveNearlyTheShares(moment, head)) {
@@ -152,32 +154,29 @@ public final class Alike {
     }
 
     private boolean isSameShape(
-        Moment moment, double[][][] around, Moment head, Map<Integer, double[][]> kept)
+        Moment moment,
+        ShapeComparer.Moving[][] around,
+        Moment head,
+        Map<Integer, ShapeComparer.Fixed[]> kept)
         throws IOException {
-      double[][] shapes = kept.get(head.rank());
+      ShapeComparer.Fixed[] shapes = kept.get(head.rank());
       if (shapes == null) {
-        shapes = new double[head.depth()][];
+        shapes = new ShapeComparer.Fixed[head.depth()];
         kept.put(head.rank(), shapes);
       }
       for (int i = 0; i < shapes.length; i++) {
         int stem = head.makingUp().get(i).stem();
         if (shapes[i] == null) {
           read(stem, head.peakFrame(), windowFrames);
-          shapes[i] = Arrays.copyOf(buffer[head.channel()], 2 * windowFrames + 1);
+          shapes[i] = comparer.fixed(buffer[head.channel()]);
         }
         int j = placeOf(stem, moment);
         if (around[j] == null) {
           read(stem, moment.peakFrame(), windowFrames + lagFrames);
-          around[j] = new double[][] {buffer[0].clone(), buffer[1].clone()};
+          around[j] =
+              new ShapeComparer.Moving[] {comparer.moving(buffer[0]), comparer.moving(buffer[1])};
         }
-        if (!Correlation.reaches(
-            SAME_SHAPE_FROM,
-            new double[][] {shapes[i]},
-            0,
-            new double[][] {around[j][head.channel()]},
-            lagFrames,
-            shapes[i].length,
-            lagFrames)) {
+        if (!comparer.reaches(SAME_SHAPE_FROM, shapes[i], around[j][head.channel()])) {
           return false;
         }
       }

@@ -139,4 +139,36 @@ class CorrelationTest {
       }
     }
   }
+
+  @Test
+  void shapesAreToldApartAsFrameByFrame() {
+    Random random = new Random(13);
+    int reached = 0;
+    for (int round = 0; round < 300; round++) {
+      int frames = 1 + random.nextInt(100);
+      int lag = random.nextInt(10);
+      double[] x = random.doubles(frames, -1, 1).toArray();
+      double[] y = random.doubles(frames + 2 * lag, -1, 1).toArray();
+      double shared = 4 * random.nextDouble();
+      int late = random.nextInt(2 * lag + 1);
+      for (int n = 0; n < frames; n++) {
+        y[n + late] += shared * x[n];
+      }
+      double largest = largest(new double[][] {x}, 0, new double[][] {y}, lag, frames, lag);
+      ShapeComparer comparer = new ShapeComparer(frames, lag);
+      for (double least : new double[] {0.5, 0.9, largest * (1 - 1e-12)}) {
+        ShapeComparer.Fixed fixed = comparer.fixed(x);
+        ShapeComparer.Moving moving = comparer.moving(y);
+        // Later comparisons of one window take another way.
+        for (int use = 1; use <= 4; use++) {
+          assertEquals(
+              largest >= least,
+              comparer.reaches(least, fixed, moving),
+              "round " + round + ", use " + use + ": " + largest);
+        }
+        reached += largest >= least ? 1 : 0;
+      }
+    }
+    assertTrue(reached > 300 && reached < 900, "" + reached);
+  }
 }
