@@ -97,10 +97,18 @@ public final class FixesHere {
    * leaves the lowest peak. Empty if there is neither, for a sustained hit, and at a long moment.
    */
   public Optional<Attempt> leastNudge(int stem) {
+    return leastNudgeAlone(stem).map(found -> found.withCombs(combs(stem)));
+  }
+
+  /**
+   * As {@link #leastNudge}, with the stems that it combs against left out: they take most of the
+   * time, and matter only for a nudge that is taken.
+   */
+  public Optional<Attempt> leastNudgeAlone(int stem) {
     if (isLong || hit(stem).sustained()) {
       return Optional.empty();
     }
-    return nudges(stem).find().map(found -> found.withCombs(combs(stem)));
+    return nudges(stem).find();
   }
 
   /**
