@@ -302,6 +302,8 @@ class PropertiesTest {
         m.longestRun(),
         m.depth(),
         m.isLong(),
-        m.contributions());
+        m.contributions(),
+        m.alikeTo(),
+        m.alike());
   }
 }
