@@ -12,7 +12,7 @@ import java.io.IOException;
  * <p>Stems are added in session order, product then sum, in double precision, so the bus is the
  * same to the bit whatever the blocks and the threads.
  */
-public final class MixDown implements Closeable {
+public final class MixDown implements StemsOnBus, Closeable {
 
   private final Session session;
   private final StemReader reader;
@@ -66,6 +66,7 @@ public final class MixDown implements Closeable {
    * Writes {@code y[0 : 2][0 : frames]}, stem {@code k} as it stands on the bus: {@code y_k[c][n] =
    * g_k · x_k[c][n − o_k]}; silence if it is not on the bus.
    */
+  @Override
   public void stemOnBus(int k, long firstFrame, int frames, double[][] y) throws IOException {
     Block.clear(y, 0, frames);
     if (!onBus[k]) {
