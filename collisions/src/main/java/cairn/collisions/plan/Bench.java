@@ -1,0 +1,255 @@
+package cairn.collisions.plan;
+
+import cairn.collisions.Session;
+import cairn.collisions.TimeRange;
+import cairn.collisions.fix.Change;
+import cairn.collisions.fix.Clip;
+import cairn.collisions.fix.Excerpt;
+import cairn.collisions.fix.Fix;
+import cairn.collisions.fix.FixApplier;
+import cairn.collisions.line.HeldLine;
+import cairn.collisions.line.Summary;
+import cairn.collisions.moment.Explainer;
+import cairn.collisions.moment.Moment;
+import cairn.collisions.moment.OverFrames;
+import cairn.collisions.moment.OverRun;
+import cairn.collisions.plan.PlacedMarks.Placed;
+import cairn.collisions.port.StemSource;
+import cairn.collisions.signal.Block;
+import cairn.collisions.signal.MixDown;
+import java.io.Closeable;
+import java.io.IOException;
+import java.util.Arrays;
+import java.util.LinkedHashMap;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+
+/**
+ * The one reader that all what-ifs of a pass read samples with, and its buffers. One thread at a
+ * time: whoever uses it locks it.
+ */
+final class Bench implements Closeable {
+
+  /** As long as most hits, so that a fix is not applied anew for many pieces. */
+  private static final int PIECE_FRAMES = 32_768;
+
+  /** Most samples that the excerpts kept may hold together, but for the last one: 48 MB. */
+  private static final long MOST_EXCERPT_SAMPLES = 6_000_000;
+
+  final Session session;
+  final Summary summary;
+  final HeldLine line;
+  final TimeRange range;
+  final long gapFrames;
+
+  private final int stems;
+  private final MixDown mixDown;
+  private final double[][] stem = Block.stereo(PIECE_FRAMES);
+  private final double[][] bus = Block.stereo(PIECE_FRAMES);
+  private final double[] levels = new double[PIECE_FRAMES];
+  private final Explainer explainer;
+  private PlacedMarks explained;
+  private final Map<ExcerptKey, Excerpt> excerpts = new LinkedHashMap<>(8, 0.75f, true);
+
+  private record ExcerptKey(TimeRange range, List<List<Placed>> placed) {}
+
+  Bench(Session session, Summary summary, HeldLine line, StemSource source) throws IOException {
+    this.session = session;
+    this.summary = summary;
+    this.line = line;
+    range = summary.grid().range();
+    gapFrames = OverFrames.gapFrames(session.sampleRateHz());
+    stems = session.stems().size();
+    explained = PlacedMarks.none(stems);
+    // Stems are read one by one here, never summed by it.
+    mixDown = new MixDown(session, source.openReader(), 0);
+    explainer =
+        new Explainer(
+            session,
+            line,
+            (k, firstFrame, frames, y) -> stemOnBus(explained.of(k), k, firstFrame, frames, y));
+  }
+
+  /** Writes {@code y[0 : 2][0 : frames]}: a stem with some fixes; silence outside the range. */
+  void stemOnBus(List<Placed> placed, int k, long firstFrame, int frames, double[][] y)
+      throws IOException {
+    long from = firstFrame;
+    long end = firstFrame + frames;
+    long bufferFrom = from;
+    long bufferEnd = end;
+    boolean[] needed = new boolean[placed.size()];
+    boolean any = false;
+    // Backwards from the last fix: [from, end) is what must be right before each of them.
+    for (int i = placed.size() - 1; i >= 0; i--) {
+      Placed p = placed.get(i);
+      if (p.meets(from, end)) {
+        needed[i] = true;
+        any = true;
+        boolean isClip = p.fix() instanceof Clip;
+        long writesFrom = isClip ? p.fromFrame() : Math.max(from, p.fromFrame());
+        long writesEnd = isClip ? p.endFrame() : Math.min(end, p.endFrame());
+        from = Math.min(from, writesFrom - p.readsBefore());
+        end = Math.max(end, writesEnd + p.readsAfter());
+        TimeRange reads = reads(p.fix()).orElseThrow();
+        bufferFrom = Math.min(bufferFrom, Math.min(from, reads.firstFrame()));
+        bufferEnd = Math.max(bufferEnd, Math.max(end, reads.endFrame()));
+      }
+    }
+    if (!any) {
+      plain(k, firstFrame, frames, y);
+      return;
+    }
+    int length = Math.toIntExact(bufferEnd - bufferFrom);
+    double[][] buffer = Block.stereo(length);
+    plain(k, bufferFrom, length, buffer);
+    for (int i = 0; i < needed.length; i++) {
+      if (needed[i]) {
+        FixApplier.apply(placed.get(i).fix(), session.sampleRateHz(), buffer, bufferFrom, range);
+      }
+    }
+    int at = (int) (firstFrame - bufferFrom);
+    System.arraycopy(buffer[0], at, y[0], 0, frames);
+    System.arraycopy(buffer[1], at, y[1], 0, frames);
+  }
+
+  private void plain(int k, long firstFrame, int frames, double[][] y) throws IOException {
+    mixDown.stemOnBus(k, firstFrame, frames, y);
+    Block.clear(y, 0, clip(range.firstFrame() - firstFrame, frames));
+    Block.clear(y, clip(range.endFrame() - firstFrame, frames), frames);
+  }
+
+  private Optional<TimeRange> reads(Fix fix) {
+    return FixApplier.reads(fix, session.sampleRateHz(), range);
+  }
+
+  private static int clip(long at, int frames) {
+    return (int) Math.max(0, Math.min(frames, at));
+  }
+
+  /** Finds the frames that a fix changes. */
+  Placed place(Fix fix, List<Placed> before) throws IOException {
+    Optional<TimeRange> reads = reads(fix);
+    if (reads.isEmpty()) {
+      return new Placed(fix, fix.startFrame(), fix.startFrame());
+    }
+    long from = reads.get().firstFrame();
+    int length = Math.toIntExact(reads.get().frames());
+    double[][] y = Block.stereo(length);
+    if (fix instanceof Clip) {
+      // Where the others act does not depend on the samples.
+      stemOnBus(before, fix.stem(), from, length, y);
+    }
+    Change change = FixApplier.apply(fix, session.sampleRateHz(), y, from, range);
+    return new Placed(fix, change.fromFrame(), Math.max(change.fromFrame(), change.toFrame()));
+  }
+
+  /**
+   * Sums {@code [from, end)} with some fixes and looks for over frames; writes the peaks of the
+   * blocks from {@code firstBlock} on.
+   */
+  void scan(
+      PlacedMarks placed, TimeRange where, OverFrames over, int firstBlock, double[] blockPeaks)
+      throws IOException {
+    Arrays.fill(blockPeaks, 0);
+    for (long from = where.firstFrame(); from < where.endFrame(); from += PIECE_FRAMES) {
+      int frames = (int) Math.min(PIECE_FRAMES, where.endFrame() - from);
+      sum(placed, from, frames);
+      over.look(bus, levels, from, frames);
+      long end = from + frames;
+      for (int i = summary.blockOf(from);
+          i < summary.blocks() && summary.blockFirstFrame(i) < end;
+          i++) {
+        if (i >= firstBlock && i < firstBlock + blockPeaks.length) {
+          int at = clip(summary.blockFirstFrame(i) - from, frames);
+          int to = clip(summary.blockEndFrame(i) - from, frames);
+          int own = i - firstBlock;
+          blockPeaks[own] = Math.max(blockPeaks[own], Block.peak(levels, at, to));
+        }
+      }
+    }
+  }
+
+  /** The first frame of a block at which the level is {@code peak}. */
+  long firstFrameAt(PlacedMarks placed, int block, double peak) throws IOException {
+    long from = summary.blockFirstFrame(block);
+    int frames = (int) (summary.blockEndFrame(block) - from);
+    sum(placed, from, frames);
+    return from + Block.firstAt(levels, peak, 0, frames);
+  }
+
+  /** Whether a frame is over with one set of fixes, and above its level with another. */
+  boolean louder(PlacedMarks placed, PlacedMarks than, TimeRange where) throws IOException {
+    double[] before = new double[(int) Math.min(PIECE_FRAMES, where.frames())];
+    for (long from = where.firstFrame(); from < where.endFrame(); from += before.length) {
+      int frames = (int) Math.min(before.length, where.endFrame() - from);
+      sum(than, from, frames);
+      System.arraycopy(levels, 0, before, 0, frames);
+      sum(placed, from, frames);
+      for (int i = 0; i < frames; i++) {
+        if (levels[i] > before[i] && levels[i] > line.levelAt(from + i)) {
+          return true;
+        }
+      }
+    }
+    return false;
+  }
+
+  private void sum(PlacedMarks placed, long firstFrame, int frames) throws IOException {
+    Block.clear(bus, 0, frames);
+    for (int k = 0; k < stems; k++) {
+      stemOnBus(placed.of(k), k, firstFrame, frames, stem);
+      Block.add(bus[0], stem[0], 1, 0, frames);
+      Block.add(bus[1], stem[1], 1, 0, frames);
+    }
+    Block.levels(levels, bus, 0, frames);
+  }
+
+  Moment explain(PlacedMarks placed, OverRun run) throws IOException {
+    explained = placed;
+    return explainer.explain(run);
+  }
+
+  /** The samples of all stems in a stretch, without and with the fixes. */
+  Excerpt excerpt(PlacedMarks placed, TimeRange where) throws IOException {
+    List<List<Placed>> here = placed.meeting(where.firstFrame(), where.endFrame());
+    ExcerptKey key = new ExcerptKey(where, here);
+    Excerpt kept = excerpts.get(key);
+    if (kept == null) {
+      kept = read(placed, here, where);
+      long samples = 2L * stems * kept.frames();
+      while (!excerpts.isEmpty() && held() + samples > MOST_EXCERPT_SAMPLES) {
+        excerpts.remove(excerpts.keySet().iterator().next());
+      }
+      excerpts.put(key, kept);
+    }
+    return kept;
+  }
+
+  private long held() {
+    return excerpts.values().stream().mapToLong(e -> 2L * stems * e.frames()).sum();
+  }
+
+  private Excerpt read(PlacedMarks placed, List<List<Placed>> here, TimeRange where)
+      throws IOException {
+    int frames = Math.toIntExact(where.frames());
+    double[][][] plain = new double[stems][][];
+    double[][][] marked = new double[stems][][];
+    for (int k = 0; k < stems; k++) {
+      plain[k] = Block.stereo(frames);
+      plain(k, where.firstFrame(), frames, plain[k]);
+      marked[k] = plain[k];
+      if (!here.get(k).isEmpty()) {
+        marked[k] = Block.stereo(frames);
+        stemOnBus(placed.of(k), k, where.firstFrame(), frames, marked[k]);
+      }
+    }
+    return new Excerpt(where.firstFrame(), frames, plain, marked);
+  }
+
+  @Override
+  public void close() throws IOException {
+    excerpts.clear();
+    mixDown.close();
+  }
+}

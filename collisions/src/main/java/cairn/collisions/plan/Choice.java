@@ -1,0 +1,79 @@
+package cairn.collisions.plan;
+
+import cairn.collisions.fix.Attempt;
+import cairn.collisions.fix.Fix;
+import java.util.ArrayList;
+import java.util.Comparator;
+import java.util.List;
+import java.util.Optional;
+import java.util.function.IntPredicate;
+
+/**
+ * A fix that a plan may take at a moment.
+ *
+ * @param attempt the least fix of its stem and kind
+ * @param gentleness its class; of a nudge that is not sure, that of one that does not comb
+ * @param share share of the stem in the peak
+ * @param isSure whether it is known if it combs
+ */
+record Choice(Attempt attempt, Gentleness gentleness, double share, boolean isSure) {
+
+  /** A partial fix must win at least 0.1 dB: the factor of that. */
+  private static final double WORTH = Math.pow(10, -0.1 / 20);
+
+  /** The gentlest first; the larger contribution, then stem and kind in order, on a tie. */
+  private static final Comparator<Choice> GENTLEST =
+      Comparator.comparing(Choice::gentleness)
+          .thenComparingLong(Choice::amount)
+          .thenComparing(Comparator.comparingDouble(Choice::share).reversed())
+          .thenComparingInt(choice -> choice.fix().stem())
+          .thenComparing(choice -> choice.fix().kind());
+
+  /** The last resorts only if there is no other; the gentler on a tie. */
+  private static final Comparator<Choice> LOWEST =
+      Comparator.comparing((Choice choice) -> choice.gentleness().isLastResort())
+          .thenComparingDouble(choice -> choice.attempt().leftLevel())
+          .thenComparing(GENTLEST);
+
+  Fix fix() {
+    return attempt.fix();
+  }
+
+  long amount() {
+    return Gentleness.amount(attempt.fix(), attempt.change());
+  }
+
+  /**
+   * The gentlest that clears; if none does, the partial one that leaves the lowest peak, if that is
+   * worth it. Sure, since whether a nudge combs is asked before it is taken.
+   *
+   * @param peak the peak before, linear
+   * @param combs whether a nudge of a stem combs
+   */
+  static Optional<Choice> best(List<Choice> choices, double peak, IntPredicate combs) {
+    List<Choice> open = new ArrayList<>(choices);
+    while (true) {
+      Optional<Choice> best = best(open, peak);
+      if (best.isEmpty() || best.get().isSure()) {
+        return best;
+      }
+      // One that combs moves back, no other moves forward: the first sure one is the best of all.
+      open.set(open.indexOf(best.get()), best.get().sure(combs));
+    }
+  }
+
+  private Choice sure(IntPredicate combs) {
+    Gentleness known = combs.test(fix().stem()) ? Gentleness.COMBING_NUDGE : gentleness;
+    return new Choice(attempt, known, share, true);
+  }
+
+  private static Optional<Choice> best(List<Choice> choices, double peak) {
+    Optional<Choice> clearing =
+        choices.stream().filter(choice -> choice.attempt().cleared()).min(GENTLEST);
+    return clearing.isPresent()
+        ? clearing
+        : choices.stream()
+            .min(LOWEST)
+            .filter(choice -> choice.attempt().leftLevel() <= peak * WORTH);
+  }
+}

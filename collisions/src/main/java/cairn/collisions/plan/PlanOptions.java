@@ -1,0 +1,86 @@
+package cairn.collisions.plan;
+
+import cairn.collisions.fix.Fix;
+import cairn.collisions.fix.FixLimits;
+import cairn.collisions.line.Line;
+import java.util.EnumSet;
+import java.util.Objects;
+import java.util.Set;
+
+/**
+ * What a plan may do, and how far down it is to go; definitions.md, 5.
+ *
+ * @param target the line to meet
+ * @param limits largest nudge, deepest trim and longest lobe of a clip
+ * @param kinds the kinds of fix that are allowed
+ * @param leftAlone indices of the stems that no fix may touch
+ */
+public record PlanOptions(
+    Target target, FixLimits limits, Set<Fix.Kind> kinds, Set<Integer> leftAlone) {
+
+  /** The line of the pass, nudges to 3 ms, trims to 3 dB, lobes to 2 ms, on any stem. */
+  public static final PlanOptions DEFAULT =
+      new PlanOptions(
+          new Target.AsHeld(),
+          new FixLimits(3, 30, 2),
+          EnumSet.allOf(Fix.Kind.class),
+          Set.of());
+
+  /** The line that a plan is to meet. */
+  public sealed interface Target {
+    /** The line of the pass. */
+    record AsHeld() implements Target {}
+
+    /**
+     * Another line over the average peak of the pass.
+     *
+     * @param line how it is asked for
+     */
+    record At(Line line) implements Target {
+      public At {
+        Objects.requireNonNull(line, "line");
+      }
+    }
+
+    /**
+     * The line that lies {@code headroomDb} under the highest peak of the bus without marks.
+     *
+     * @param headroomDb dB to win, over 0
+     */
+    record Win(double headroomDb) implements Target {
+      public Win {
+        if (!(headroomDb > 0) || Double.isInfinite(headroomDb)) {
+          throw new IllegalArgumentException(
+              "the dB to win must be over 0: headroomDb=" + headroomDb);
+        }
+      }
+    }
+  }
+
+  public PlanOptions {
+    Objects.requireNonNull(target, "target");
+    Objects.requireNonNull(limits, "limits");
+    kinds = Set.copyOf(kinds);
+    leftAlone = Set.copyOf(leftAlone);
+  }
+
+  /** The same for another line. */
+  public PlanOptions withTarget(Target newTarget) {
+    return new PlanOptions(newTarget, limits, kinds, leftAlone);
+  }
+
+  /** The same with other limits. */
+  public PlanOptions withLimits(FixLimits newLimits) {
+    return new PlanOptions(target, newLimits, kinds, leftAlone);
+  }
+
+  /** The same with only these kinds allowed. */
+  public PlanOptions withKinds(Set<Fix.Kind> newKinds) {
+    return new PlanOptions(target, limits, newKinds, leftAlone);
+  }
+
+  /** The same with these stems left alone. */
+  public PlanOptions withLeftAlone(Set<Integer> newLeftAlone) {
+    return new PlanOptions(target, limits, kinds, newLeftAlone);
+  }
+}

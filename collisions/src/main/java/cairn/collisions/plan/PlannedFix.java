@@ -1,0 +1,37 @@
+package cairn.collisions.plan;
+
+import cairn.collisions.fix.Fix;
+import java.util.List;
+
+/**
+ * One fix of a plan, with all the places where the same amount serves.
+ *
+ * @param marks one mark a place, the moment that it was found for first; at least one
+ * @param gentleness the class that it was taken from
+ * @param cleared whether it clears its moments, as the bus then stood; else it only lowers its one
+ * @param peakAfter highest level of the bus after it and all before it, linear
+ * @param alteredFrames frames of the stem that it changes, in all places
+ * @param why what speaks for it, in plain words, for people
+ */
+public record PlannedFix(
+    List<Mark.OfFix> marks,
+    Gentleness gentleness,
+    boolean cleared,
+    double peakAfter,
+    long alteredFrames,
+    String why) {
+
+  public PlannedFix {
+    marks = List.copyOf(marks);
+  }
+
+  /** The fix at its first place; the others differ in their frames only. */
+  public Fix fix() {
+    return marks.get(0).fix();
+  }
+
+  /** Index of the stem. */
+  public int stem() {
+    return fix().stem();
+  }
+}

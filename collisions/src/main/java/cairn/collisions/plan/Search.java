@@ -1,0 +1,451 @@
+package cairn.collisions.plan;
+
+import cairn.collisions.TimeRange;
+import cairn.collisions.fix.Attempt;
+import cairn.collisions.fix.Change;
+import cairn.collisions.fix.Clip;
+import cairn.collisions.fix.Fix;
+import cairn.collisions.fix.FixFinder;
+import cairn.collisions.fix.FixLimits;
+import cairn.collisions.fix.FixesHere;
+import cairn.collisions.fix.Judgement;
+import cairn.collisions.fix.Nudge;
+import cairn.collisions.fix.Trim;
+import cairn.collisions.moment.Contribution;
+import cairn.collisions.moment.OverFrames;
+import cairn.collisions.moment.OverRun;
+import cairn.collisions.port.Progress;
+import java.io.IOException;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import java.util.concurrent.CancellationException;
+
+/** One run of the planner; definitions.md, 5. */
+final class Search {
+
+  private static final int MOST_MARKS_HERE = 3;
+
+  /** A fix as it is planned. */
+  static final class Draft {
+    final Choice choice;
+    final List<Mark.OfFix> marks = new ArrayList<>();
+    final double peakThere;
+    final double lineThere;
+    final int othersThatClear;
+    double peakAfter;
+
+    Draft(Choice choice, double peakThere, double lineThere, int othersThatClear) {
+      this.choice = choice;
+      this.peakThere = peakThere;
+      this.lineThere = lineThere;
+      this.othersThatClear = othersThatClear;
+    }
+  }
+
+  /** Why a place was given up. */
+  record GivenUp(TimeRange place, OpenMoment.Why why) {}
+
+  private final int sampleRateHz;
+  private final PlanOptions options;
+  private final Map<Long, Integer> headOfListed;
+  private final FixFinder finder;
+  private final Progress progress;
+  private final long gapFrames;
+  private final Stretches passedOver = new Stretches();
+  private final List<GivenUp> givenUp = new ArrayList<>();
+  private final List<Draft> drafts = new ArrayList<>();
+  private final int most;
+  private final int toDo;
+  private int marks;
+  private int settled;
+  private WhatIf now;
+
+  /**
+   * @param headOfListed rank of the head of each listed moment, by peak frame
+   */
+  Search(
+      WhatIf start,
+      FixFinder finder,
+      int sampleRateHz,
+      PlanOptions options,
+      Map<Long, Integer> headOfListed,
+      Progress progress) {
+    this.now = start;
+    this.finder = finder;
+    this.sampleRateHz = sampleRateHz;
+    this.options = options;
+    this.headOfListed = headOfListed;
+    this.progress = progress;
+    gapFrames = OverFrames.gapFrames(sampleRateHz);
+    for (long frame : start.marks().fineFrames()) {
+      passedOver.add(
+          start
+              .listedAt(frame)
+              .map(start::neighbourhood)
+              .orElseGet(() -> new TimeRange(Math.max(0, frame - gapFrames), frame + gapFrames + 1)));
+    }
+    most = MOST_MARKS_HERE * start.runs().size();
+    toDo = start.runs().size();
+  }
+
+  /** Plans until no moment is to do, or the marks are used up. */
+  WhatIf run() throws IOException {
+    Optional<OverRun> next = highest(now.runs());
+    while (next.isPresent() && marks < most) {
+      tell();
+      settle(next.get());
+      settled++;
+      next = highest(now.runs());
+    }
+    return now;
+  }
+
+  List<Draft> drafts() {
+    return drafts;
+  }
+
+  List<GivenUp> givenUp() {
+    return givenUp;
+  }
+
+  private void tell() {
+    if (!progress.told(Progress.Step.PLAN, Math.min(settled, toDo), toDo)) {
+      throw new CancellationException("cancelled");
+    }
+  }
+
+  private boolean isLong(OverRun run) {
+    return OverRun.isLong(run.firstOver(), run.lastOver(), sampleRateHz);
+  }
+
+  private boolean isToDo(OverRun run) {
+    return !isLong(run) && !passedOver.contains(run.peakFrame());
+  }
+
+  /** The highest of the moments to do, the earlier on a tie. */
+  private Optional<OverRun> highest(List<OverRun> inTime) {
+    OverRun highest = null;
+    for (OverRun run : inTime) {
+      if (isToDo(run) && (highest == null || run.peak() > highest.peak())) {
+        highest = run;
+      }
+    }
+    return Optional.ofNullable(highest);
+  }
+
+  /** Goes on at one moment until its neighbourhood is clear or it is given up. */
+  private void settle(OverRun first) throws IOException {
+    TimeRange place = now.neighbourhood(first);
+    OpenMoment.Why why = OpenMoment.Why.NOT_ENOUGH;
+    while (marksAt(place) < MOST_MARKS_HERE && marks < most) {
+      Optional<OverRun> run = highest(peakingIn(place));
+      if (run.isEmpty()) {
+        break;
+      }
+      Look look = look(run.get(), place);
+      Optional<Choice> choice =
+          Choice.best(look.choices, run.get().peak(), k -> !look.here.combs(k).isEmpty());
+      if (choice.isEmpty()) {
+        why = marksAt(place) > 0 ? OpenMoment.Why.NOT_ENOUGH : look.why();
+        break;
+      }
+      take(choice.get(), run.get(), look);
+    }
+    if (!now.runsNear(place.firstFrame(), place.endFrame()).isEmpty()) {
+      passedOver.add(place);
+      givenUp.add(new GivenUp(place, why));
+    }
+  }
+
+  private List<OverRun> peakingIn(TimeRange place) {
+    return now.runsNear(place.firstFrame(), place.endFrame()).stream()
+        .filter(run -> place.contains(run.peakFrame()))
+        .toList();
+  }
+
+  /** The marks of the plan that stand in a neighbourhood. */
+  private int marksAt(TimeRange place) {
+    int count = 0;
+    for (Draft draft : drafts) {
+      for (Mark mark : draft.marks) {
+        count += place.contains(mark.momentFrame()) ? 1 : 0;
+      }
+    }
+    return count;
+  }
+
+  private boolean isUsed(TimeRange place, int stem, Fix.Kind kind) {
+    for (Mark.OfFix mark : now.marks().fixes()) {
+      if (mark.fix().stem() == stem
+          && mark.fix().kind() == kind
+          && place.contains(mark.momentFrame())) {
+        return true;
+      }
+    }
+    return false;
+  }
+
+  /** What can be done at a moment, and why perhaps nothing can. */
+  private static final class Look {
+    final FixesHere here;
+    final List<Choice> choices = new ArrayList<>();
+    int leading;
+    int leftAlone;
+    int sustained;
+
+    Look(FixesHere here) {
+      this.here = here;
+    }
+
+    OpenMoment.Why why() {
+      if (leading > 0 && leading == leftAlone) {
+        return OpenMoment.Why.LEFT_ALONE;
+      }
+      return sustained > 0 && leading == leftAlone + sustained
+          ? OpenMoment.Why.SUSTAINED
+          : OpenMoment.Why.NO_FIX;
+    }
+  }
+
+  private Look look(OverRun run, TimeRange place) throws IOException {
+    Look look = new Look(now.fixes(finder, run));
+    int stems = now.stems();
+    for (int k = 0; k < stems; k++) {
+      if (look.here.share(k) < Contribution.LEADS_FROM) {
+        continue;
+      }
+      look.leading++;
+      if (options.leftAlone().contains(k)) {
+        look.leftAlone++;
+        continue;
+      }
+      boolean sustained = look.here.hit(k).sustained();
+      look.sustained += sustained ? 1 : 0;
+      for (Fix.Kind kind : Fix.Kind.values()) {
+        if (options.kinds().contains(kind) && !isUsed(place, k, kind)) {
+          Optional<Attempt> attempt = least(look.here, k, kind);
+          if (attempt.isPresent()) {
+            look.choices.add(
+                new Choice(
+                    attempt.get(),
+                    Gentleness.of(
+                        attempt.get().fix(), attempt.get().change(), false, sustained, sampleRateHz),
+                    look.here.share(k),
+                    kind != Fix.Kind.NUDGE));
+          }
+        }
+      }
+    }
+    return look;
+  }
+
+  private static Optional<Attempt> least(FixesHere here, int stem, Fix.Kind kind) {
+    return switch (kind) {
+      case NUDGE -> here.leastNudgeAlone(stem);
+      case TRIM -> here.leastTrim(stem);
+      case CLIP -> here.leastClip(stem);
+    };
+  }
+
+  /** Takes a fix at a moment, and the same on those alike to it. */
+  private void take(Choice choice, OverRun run, Look look) throws IOException {
+    int others = 0;
+    for (Choice other : look.choices) {
+      others += other.attempt().cleared() && !other.fix().equals(choice.fix()) ? 1 : 0;
+    }
+    Draft draft =
+        new Draft(choice, run.peak(), now.line().levelAt(run.peakFrame()), others);
+    drafts.add(draft);
+    List<OverRun> alike = choice.attempt().cleared() ? alike(run, choice.fix()) : List.of();
+    if (alike.isEmpty()) {
+      add(draft, run, choice.fix());
+    } else {
+      takeWithAlike(draft, run, look.here, alike);
+    }
+    draft.peakAfter = now.peak();
+  }
+
+  private void add(Draft draft, OverRun run, Fix fix) throws IOException {
+    Mark.OfFix mark = new Mark.OfFix(run.peakFrame(), fix, Optional.empty());
+    draft.marks.add(mark);
+    marks++;
+    now = now.with(mark);
+  }
+
+  /** The moments alike to this one that are to do and have not had the same stem and kind. */
+  private List<OverRun> alike(OverRun run, Fix fix) {
+    Optional<Integer> head = head(run);
+    List<OverRun> alike = new ArrayList<>();
+    if (head.isEmpty()) {
+      return alike;
+    }
+    for (OverRun other : now.runs()) {
+      if (other.peakFrame() != run.peakFrame()
+          && isToDo(other)
+          && head(other).equals(head)) {
+        TimeRange place = now.neighbourhood(other);
+        if (!place.contains(run.peakFrame())
+            && marksAt(place) < MOST_MARKS_HERE
+            && !isUsed(place, fix.stem(), fix.kind())) {
+          alike.add(other);
+        }
+      }
+    }
+    return alike;
+  }
+
+  private Optional<Integer> head(OverRun run) {
+    return now.listed(run).map(listed -> headOfListed.get(listed.peakFrame()));
+  }
+
+  /**
+   * Finds the one amount of the class that clears the most, this moment among them, the gentlest of
+   * those, and takes it wherever it clears.
+   */
+  private void takeWithAlike(Draft draft, OverRun run, FixesHere here, List<OverRun> alike)
+      throws IOException {
+    Choice choice = draft.choice;
+    List<Fix> amounts = amounts(choice, here);
+    int[] clears = new int[amounts.size()];
+    List<Fix[]> there = new ArrayList<>();
+    for (OverRun other : alike) {
+      tell();
+      FixesHere place = now.fixes(finder, other);
+      Fix[] fixes = new Fix[amounts.size()];
+      for (int i = 0; i < fixes.length; i++) {
+        fixes[i] = clearing(place, amounts.get(i), choice.gentleness()).orElse(null);
+        clears[i] += fixes[i] == null ? 0 : 1;
+      }
+      there.add(fixes);
+    }
+    int best = 0;
+    for (int i = 1; i < clears.length; i++) {
+      best = clears[i] > clears[best] ? i : best;
+    }
+    Stretches touched = new Stretches();
+    add(draft, run, amounts.get(best));
+    touch(touched, draft);
+    for (int i = 0; i < alike.size() && marks < most; i++) {
+      Fix fix = there.get(i)[best];
+      if (fix == null) {
+        continue;
+      }
+      OverRun other = alike.get(i);
+      if (isTouched(touched, other, fix)) {
+        Optional<OverRun> still = now.nearest(now.runs(), other.peakFrame());
+        if (still.isEmpty() || !isToDo(still.get())) {
+          continue;
+        }
+        other = still.get();
+        Optional<Fix> again =
+            clearing(now.fixes(finder, other), amounts.get(best), choice.gentleness());
+        if (again.isEmpty()) {
+          continue;
+        }
+        fix = again.get();
+      }
+      add(draft, other, fix);
+      touch(touched, draft);
+    }
+  }
+
+  private void touch(Stretches touched, Draft draft) {
+    now.affected(draft.marks.get(draft.marks.size() - 1)).ifPresent(touched::add);
+  }
+
+  /** Whether the fixes just taken may have changed what this one does. */
+  private boolean isTouched(Stretches touched, OverRun run, Fix fix) {
+    TimeRange place = now.neighbourhood(run);
+    long reach = gapFrames + sampleRateHz / 20;
+    return touched.meets(
+        Math.min(place.firstFrame(), fix.startFrame()) - reach,
+        Math.max(place.endFrame(), fix.endFrame()) + reach);
+  }
+
+  /** The amounts of a fix's class that clear its moment, the gentlest first. */
+  private List<Fix> amounts(Choice choice, FixesHere here) {
+    Fix least = choice.fix();
+    List<Fix> amounts = new ArrayList<>(List.of(least));
+    if (least instanceof Trim trim) {
+      for (int g = trim.tenthsDb() + 1; g <= options.limits().trimTenthsDb(); g++) {
+        if (!offer(amounts, here, here.trim(trim.stem(), g), choice.gentleness())) {
+          break;
+        }
+      }
+    } else if (least instanceof Nudge nudge) {
+      int size = Math.abs(nudge.frames());
+      if (nudge.frames() > 0) {
+        offer(amounts, here, here.nudge(nudge.stem(), -size), choice.gentleness());
+      }
+      for (int d = size + 1; d <= options.limits().nudgeFrames(sampleRateHz); d++) {
+        if (!offer(amounts, here, here.nudge(nudge.stem(), d), choice.gentleness())
+            || !offer(amounts, here, here.nudge(nudge.stem(), -d), choice.gentleness())) {
+          break;
+        }
+      }
+    } else if (least instanceof Clip clip) {
+      int lowest = clip.ceilingTenthsDb() - FixLimits.DEEPEST_TENTHS_DB;
+      for (int c = clip.ceilingTenthsDb() - 1; c > lowest; c--) {
+        if (!offer(amounts, here, here.clip(clip.stem(), c), choice.gentleness())) {
+          break;
+        }
+      }
+    }
+    return amounts;
+  }
+
+  /** Adds an amount if it clears; false if harder ones need not be tried. */
+  private boolean offer(List<Fix> amounts, FixesHere here, Fix fix, Gentleness most) {
+    if (fix instanceof Nudge) {
+      if (Gentleness.of(fix, Change.NOTHING, most == Gentleness.COMBING_NUDGE, false, sampleRateHz)
+              .compareTo(most)
+          > 0) {
+        return false;
+      }
+      if (here.clears(fix)) {
+        amounts.add(fix);
+      }
+      return true;
+    }
+    Judgement judgement = here.judge(fix);
+    if (judgement.verdict() == Judgement.Verdict.REFUSED
+        || isHarder(fix, judgement.change(), here, most)) {
+      return false;
+    }
+    if (judgement.verdict() == Judgement.Verdict.CLEARED) {
+      amounts.add(fix);
+    }
+    return true;
+  }
+
+  /** The same amount at another moment, if it clears that and is of the class or a gentler one. */
+  private Optional<Fix> clearing(FixesHere place, Fix amount, Gentleness most) {
+    int stem = amount.stem();
+    if (amount instanceof Nudge nudge) {
+      Fix fix = place.nudge(stem, nudge.frames());
+      boolean fits =
+          !place.hit(stem).sustained()
+              && (most == Gentleness.COMBING_NUDGE || place.combs(stem).isEmpty());
+      return fits && place.clears(fix) ? Optional.of(fix) : Optional.empty();
+    }
+    if (amount instanceof Trim trim) {
+      Fix fix = place.trim(stem, trim.tenthsDb());
+      boolean fits = most == Gentleness.SUSTAINED_TRIM || !place.hit(stem).sustained();
+      return fits && place.clears(fix) ? Optional.of(fix) : Optional.empty();
+    }
+    Clip clip = (Clip) amount;
+    Judgement judgement = place.judge(place.clip(stem, clip.ceilingTenthsDb()));
+    return judgement.verdict() == Judgement.Verdict.CLEARED
+            && !isHarder(judgement.fix(), judgement.change(), place, most)
+        ? Optional.of(judgement.fix())
+        : Optional.empty();
+  }
+
+  private boolean isHarder(Fix fix, Change change, FixesHere here, Gentleness most) {
+    boolean sustained = here.hit(fix.stem()).sustained();
+    return change.longestLobeFrames() > options.limits().lobeFrames(sampleRateHz)
+        || Gentleness.of(fix, change, false, sustained, sampleRateHz).compareTo(most) > 0;
+  }
+}
