@@ -63,7 +63,7 @@ final class Bench implements Closeable {
     stems = session.stems().size();
     explained = PlacedMarks.none(stems);
     // Stems are read one by one here, never summed by it.
-    mixDown = new MixDown(session, source.openReader(), 0);
+    mixDown = new MixDown(session, source.openReader());
     explainer =
         new Explainer(
             session,

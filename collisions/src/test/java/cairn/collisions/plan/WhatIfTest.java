@@ -123,7 +123,7 @@ class WhatIfTest {
       int count = pass.session().stems().size();
       y = new double[count][2][frames];
       ArrayStems marked = new ArrayStems(RATE);
-      try (MixDown mixDown = new MixDown(pass.session(), stems.openReader(), frames)) {
+      try (MixDown mixDown = new MixDown(pass.session(), stems.openReader())) {
         for (int k = 0; k < count; k++) {
           mixDown.stemOnBus(k, 0, frames, y[k]);
           for (double[] channel : y[k]) {
