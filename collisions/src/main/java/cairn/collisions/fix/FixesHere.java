@@ -130,6 +130,11 @@ public final class FixesHere {
     return isLong ? Optional.empty() : LeastClip.find(trial(stem));
   }
 
+  /** Whether a ceiling lies under the stem's largest sample in the span, by at most 24 dB. */
+  public boolean triesCeiling(int stem, int ceilingTenthsDb) {
+    return LeastClip.tries(trial(stem), ceilingTenthsDb);
+  }
+
   /** The least fix of each kind. */
   public Proposals proposals(int stem) {
     return new Proposals(stem, hit(stem), leastNudge(stem), leastTrim(stem), leastClip(stem));

@@ -14,12 +14,12 @@ final class LeastClip {
     Scene scene = trial.scene;
     int from = scene.index(scene.firstOver);
     int to = scene.index(scene.lastOver + 1);
-    double largest = Math.max(Block.peak(trial.y[0], from, to), Block.peak(trial.y[1], from, to));
+    double largest = largestInSpan(trial);
     if (largest == 0) {
       return Optional.empty();
     }
     long mostLobeFrames = scene.limits.lobeFrames(scene.sampleRateHz);
-    double lowest = largest * Decibels.toFactor(-FixLimits.DEEPEST_TENTHS_DB / 10.0);
+    double lowest = lowest(largest);
     Attempt best = null;
     int changedFrom = from;
     int changedTo = to;
@@ -48,6 +48,23 @@ final class LeastClip {
     }
     trial.restore(changedFrom, changedTo);
     return Optional.ofNullable(best);
+  }
+
+  /** Whether a ceiling lies under the largest sample in the span, by at most 24 dB. */
+  static boolean tries(Trial trial, int ceilingTenthsDb) {
+    double largest = largestInSpan(trial);
+    double ceiling = ceiling(ceilingTenthsDb);
+    return ceiling < largest && ceiling >= lowest(largest);
+  }
+
+  private static double largestInSpan(Trial trial) {
+    int from = trial.scene.index(trial.scene.firstOver);
+    int to = trial.scene.index(trial.scene.lastOver + 1);
+    return Math.max(Block.peak(trial.y[0], from, to), Block.peak(trial.y[1], from, to));
+  }
+
+  private static double lowest(double largest) {
+    return largest * Decibels.toFactor(-FixLimits.DEEPEST_TENTHS_DB / 10.0);
   }
 
   /** The highest whole tenth of a dBFS that lies under an amplitude. */

@@ -36,8 +36,7 @@ public enum Gentleness {
    * @param combs whether another leading stem carries the same sound
    * @param sustained whether the hit has an edge that is not quiet
    */
-  static Gentleness of(
-      Fix fix, Change change, boolean combs, boolean sustained, int sampleRateHz) {
+  static Gentleness of(Fix fix, Change change, boolean combs, boolean sustained, int sampleRateHz) {
     if (fix instanceof Trim trim) {
       if (sustained) {
         return SUSTAINED_TRIM;

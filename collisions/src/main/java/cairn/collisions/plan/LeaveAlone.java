@@ -18,16 +18,57 @@ public final class LeaveAlone {
   private static final Set<String> VOICES =
       Set.of(
           // English, with the short forms of track sheets.
-          "lead", "leads", "voice", "voices", "vox", "vocal", "vocals", "voc", "vocs", "vx", "bgv",
-          "bgvs", "bvox", "bvs", "choir", "sing", "sings", "singer", "singers", "singing", "sung",
-          "chant", "chants", "rap", "acapella",
+          "lead",
+          "leads",
+          "voice",
+          "voices",
+          "vox",
+          "vocal",
+          "vocals",
+          "voc",
+          "vocs",
+          "vx",
+          "bgv",
+          "bgvs",
+          "bvox",
+          "bvs",
+          "choir",
+          "sing",
+          "sings",
+          "singer",
+          "singers",
+          "singing",
+          "sung",
+          "chant",
+          "chants",
+          "rap",
+          "acapella",
           // German, Dutch, Nordic.
-          "gesang", "stimme", "stimmen", "chor", "zang", "koor", "sang", "kor",
+          "gesang",
+          "stimme",
+          "stimmen",
+          "chor",
+          "zang",
+          "koor",
+          "sang",
+          "kor",
           // French, Spanish, Portuguese, Italian.
-          "voix", "choeur", "choeurs", "voz", "voces", "vozes", "coro", "coros", "voce", "voci",
+          "voix",
+          "choeur",
+          "choeurs",
+          "voz",
+          "voces",
+          "vozes",
+          "coro",
+          "coros",
+          "voce",
+          "voci",
           "canto",
           // Polish, Czech, Turkish.
-          "wokal", "glos", "hlas", "vokal");
+          "wokal",
+          "glos",
+          "hlas",
+          "vokal");
 
   private static final Pattern ACCENTS = Pattern.compile("\\p{M}+");
   private static final Pattern CAMEL = Pattern.compile("(?<=\\p{Ll})(?=\\p{Lu})");

@@ -17,6 +17,8 @@ public record OpenMoment(long momentFrame, double level, Why why, boolean partly
     LONG,
     /** The engineer called it fine. */
     FINE,
+    /** No stem adds a tenth of it: it is the sum of many. */
+    MANY_SMALL,
     /** Every stem that leads there is left alone. */
     LEFT_ALONE,
     /** Every hit there is sustained, and what can be done to those is not enough. */

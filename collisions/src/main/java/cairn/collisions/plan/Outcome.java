@@ -94,23 +94,22 @@ final class Outcome {
 
   private static String why(Search.Draft draft) {
     double over = dbOver(draft.peakThere, draft.lineThere);
-    if (!draft.choice.attempt().cleared()) {
-      double left = draft.choice.attempt().leftLevel();
-      return format(
-          "lowers it by %.1f dB and leaves %.1f dB over the line: nothing clears it",
-          Decibels.ofAmplitude(draft.peakThere) - Decibels.ofAmplitude(left),
-          dbOver(left, draft.lineThere));
-    }
-    String what =
-        draft.othersThatClear == 0
-            ? "the only fix that clears it"
-            : format("the gentlest of %d fixes that clear it", draft.othersThatClear + 1);
     String care =
         switch (draft.choice.gentleness()) {
           case COMBING_NUDGE -> "; another stem carries the same sound, so listen";
           case SUSTAINED_TRIM -> "; the hit has no quiet edge, so listen";
           default -> "";
         };
+    if (!draft.choice.attempt().cleared()) {
+      double left = draft.choice.attempt().leftLevel();
+      return format(
+          "lowers it by %.1f dB and leaves %.1f dB over the line: nothing clears it%s",
+          dbOver(draft.peakThere, left), dbOver(left, draft.lineThere), care);
+    }
+    String what =
+        draft.othersThatClear == 0
+            ? "the only fix that clears it"
+            : format("the gentlest of %d fixes that clear it", draft.othersThatClear + 1);
     String places =
         draft.marks.size() == 1
             ? ""
@@ -124,8 +123,7 @@ final class Outcome {
       Optional<OverRun> before = start.nearest(start.runs(), run.peakFrame());
       boolean isPartly = before.isPresent() && partly.contains(before.get());
       OpenMoment.Why why = why(run, before);
-      open.add(
-          new OpenMoment(run.peakFrame(), run.peak(), why, isPartly, words(run, why)));
+      open.add(new OpenMoment(run.peakFrame(), run.peak(), why, isPartly, words(run, why)));
     }
     return open;
   }
@@ -165,16 +163,18 @@ final class Outcome {
 
   private String words(OverRun run, OpenMoment.Why why) {
     double over = dbOver(run.peak(), end.line().levelAt(run.peakFrame()));
-    long millis = Math.round((run.lastOver() - run.firstOver() + 1) * 1000.0 / session.sampleRateHz());
+    long millis =
+        Math.round((run.lastOver() - run.firstOver() + 1) * 1000.0 / session.sampleRateHz());
     return switch (why) {
       case LONG -> format("over for %d ms: level, not a spike; ride it at the desk", millis);
       case FINE -> format("fine as it is, by you: %.1f dB over the line", over);
+      case MANY_SMALL ->
+          format("no stem adds a tenth of it, it is the sum of many: %.1f dB over the line", over);
       case LEFT_ALONE ->
           format("every stem that leads here is left alone: %.1f dB over the line", over);
       case SUSTAINED ->
           format("no clean fix: every hit here is sustained; %.1f dB over the line", over);
-      case NO_FIX ->
-          format("no fix within the limits lowers it: %.1f dB over the line", over);
+      case NO_FIX -> format("no fix within the limits lowers it: %.1f dB over the line", over);
       case NOT_ENOUGH ->
           format("no further fix within the limits helps: %.1f dB over the line", over);
       case NEW -> format("came up beside a fix: %.1f dB over the line", over);

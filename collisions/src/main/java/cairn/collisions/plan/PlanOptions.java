@@ -21,10 +21,7 @@ public record PlanOptions(
   /** The line of the pass, nudges to 3 ms, trims to 3 dB, lobes to 2 ms, on any stem. */
   public static final PlanOptions DEFAULT =
       new PlanOptions(
-          new Target.AsHeld(),
-          new FixLimits(3, 30, 2),
-          EnumSet.allOf(Fix.Kind.class),
-          Set.of());
+          new Target.AsHeld(), new FixLimits(3, 30, 2), EnumSet.allOf(Fix.Kind.class), Set.of());
 
   /** The line that a plan is to meet. */
   public sealed interface Target {

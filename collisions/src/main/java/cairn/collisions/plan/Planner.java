@@ -6,7 +6,6 @@ import cairn.collisions.Unanalysable;
 import cairn.collisions.fix.FixFinder;
 import cairn.collisions.line.HeldLine;
 import cairn.collisions.line.Line;
-
 import cairn.collisions.moment.Moment;
 import cairn.collisions.moment.MomentFinder;
 import cairn.collisions.port.Progress;

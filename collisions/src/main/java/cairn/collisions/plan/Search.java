@@ -6,7 +6,6 @@ import cairn.collisions.fix.Change;
 import cairn.collisions.fix.Clip;
 import cairn.collisions.fix.Fix;
 import cairn.collisions.fix.FixFinder;
-import cairn.collisions.fix.FixLimits;
 import cairn.collisions.fix.FixesHere;
 import cairn.collisions.fix.Judgement;
 import cairn.collisions.fix.Nudge;
@@ -84,7 +83,8 @@ final class Search {
           start
               .listedAt(frame)
               .map(start::neighbourhood)
-              .orElseGet(() -> new TimeRange(Math.max(0, frame - gapFrames), frame + gapFrames + 1)));
+              .orElseGet(
+                  () -> new TimeRange(Math.max(0, frame - gapFrames), frame + gapFrames + 1)));
     }
     most = MOST_MARKS_HERE * start.runs().size();
     toDo = start.runs().size();
@@ -200,7 +200,10 @@ final class Search {
     }
 
     OpenMoment.Why why() {
-      if (leading > 0 && leading == leftAlone) {
+      if (leading == 0) {
+        return OpenMoment.Why.MANY_SMALL;
+      }
+      if (leading == leftAlone) {
         return OpenMoment.Why.LEFT_ALONE;
       }
       return sustained > 0 && leading == leftAlone + sustained
@@ -231,7 +234,11 @@ final class Search {
                 new Choice(
                     attempt.get(),
                     Gentleness.of(
-                        attempt.get().fix(), attempt.get().change(), false, sustained, sampleRateHz),
+                        attempt.get().fix(),
+                        attempt.get().change(),
+                        false,
+                        sustained,
+                        sampleRateHz),
                     look.here.share(k),
                     kind != Fix.Kind.NUDGE));
           }
@@ -255,8 +262,7 @@ final class Search {
     for (Choice other : look.choices) {
       others += other.attempt().cleared() && !other.fix().equals(choice.fix()) ? 1 : 0;
     }
-    Draft draft =
-        new Draft(choice, run.peak(), now.line().levelAt(run.peakFrame()), others);
+    Draft draft = new Draft(choice, run.peak(), now.line().levelAt(run.peakFrame()), others);
     drafts.add(draft);
     List<OverRun> alike = choice.attempt().cleared() ? alike(run, choice.fix()) : List.of();
     if (alike.isEmpty()) {
@@ -282,9 +288,7 @@ final class Search {
       return alike;
     }
     for (OverRun other : now.runs()) {
-      if (other.peakFrame() != run.peakFrame()
-          && isToDo(other)
-          && head(other).equals(head)) {
+      if (other.peakFrame() != run.peakFrame() && isToDo(other) && head(other).equals(head)) {
         TimeRange place = now.neighbourhood(other);
         if (!place.contains(run.peakFrame())
             && marksAt(place) < MOST_MARKS_HERE
@@ -358,7 +362,8 @@ final class Search {
   /** Whether the fixes just taken may have changed what this one does. */
   private boolean isTouched(Stretches touched, OverRun run, Fix fix) {
     TimeRange place = now.neighbourhood(run);
-    long reach = gapFrames + sampleRateHz / 20;
+    // The longest nudge and the longest lobe reach less far than 200 ms.
+    long reach = gapFrames + sampleRateHz / 5;
     return touched.meets(
         Math.min(place.firstFrame(), fix.startFrame()) - reach,
         Math.max(place.endFrame(), fix.endFrame()) + reach);
@@ -386,8 +391,7 @@ final class Search {
         }
       }
     } else if (least instanceof Clip clip) {
-      int lowest = clip.ceilingTenthsDb() - FixLimits.DEEPEST_TENTHS_DB;
-      for (int c = clip.ceilingTenthsDb() - 1; c > lowest; c--) {
+      for (int c = clip.ceilingTenthsDb() - 1; here.triesCeiling(clip.stem(), c); c--) {
         if (!offer(amounts, here, here.clip(clip.stem(), c), choice.gentleness())) {
           break;
         }
@@ -425,10 +429,11 @@ final class Search {
     int stem = amount.stem();
     if (amount instanceof Nudge nudge) {
       Fix fix = place.nudge(stem, nudge.frames());
-      boolean fits =
-          !place.hit(stem).sustained()
-              && (most == Gentleness.COMBING_NUDGE || place.combs(stem).isEmpty());
-      return fits && place.clears(fix) ? Optional.of(fix) : Optional.empty();
+      boolean clears = !place.hit(stem).sustained() && place.clears(fix);
+      // Asked last, since it takes longest.
+      return clears && (most == Gentleness.COMBING_NUDGE || place.combs(stem).isEmpty())
+          ? Optional.of(fix)
+          : Optional.empty();
     }
     if (amount instanceof Trim trim) {
       Fix fix = place.trim(stem, trim.tenthsDb());
@@ -436,6 +441,9 @@ final class Search {
       return fits && place.clears(fix) ? Optional.of(fix) : Optional.empty();
     }
     Clip clip = (Clip) amount;
+    if (!place.triesCeiling(stem, clip.ceilingTenthsDb())) {
+      return Optional.empty();
+    }
     Judgement judgement = place.judge(place.clip(stem, clip.ceilingTenthsDb()));
     return judgement.verdict() == Judgement.Verdict.CLEARED
             && !isHarder(judgement.fix(), judgement.change(), place, most)

@@ -151,14 +151,16 @@ class WhatIfTest {
       assertArrayEquals(blockPeaks(pass), blockPeaks(pass, whatIf), what);
       assertEquals(pass.summary().peak(), whatIf.peak(), 0, what);
       assertEquals(pass.summary().peakFrame(), whatIf.peakFrame(), what);
-      double[][] part = new double[2][777];
-      for (int k = 0; k < y.length; k++) {
-        for (int from = 0; from + 777 <= y[k][0].length; from += 1_499) {
-          whatIf.stemOnBus(k, from, 777, part);
-          for (int c = 0; c < 2; c++) {
-            double[] expected = Arrays.copyOfRange(y[k][c], from, from + 777);
-            assertArrayEquals(expected, part[c], what + ", stem " + k);
-          }
+      Random random = new Random(what.hashCode());
+      for (int i = 0; i < 150; i++) {
+        int k = random.nextInt(y.length);
+        int frames = 1 + random.nextInt(i % 2 == 0 ? 60 : 900);
+        int from = random.nextInt(y[k][0].length - frames);
+        double[][] part = new double[2][frames];
+        whatIf.stemOnBus(k, from, frames, part);
+        for (int c = 0; c < 2; c++) {
+          double[] expected = Arrays.copyOfRange(y[k][c], from, from + frames);
+          assertArrayEquals(expected, part[c], what + ", stem " + k + " from " + from);
         }
       }
     }
@@ -219,6 +221,74 @@ class WhatIfTest {
         assertEquals(plain.runs(), back.runs(), what);
         new WholeStems(pass, stems, List.of()).sameAs(back, what + ", all taken off");
       }
+    }
+  }
+
+  @Test
+  void marksThatMeetOnOneStemInAllWaysGiveWhatTheWholeMarkedStemGives() throws IOException {
+    for (int seed = 0; seed < 60; seed++) {
+      Random random = new Random(1_000 + seed);
+      ArrayStems stems = crowd(random);
+      Pass pass = stems.analyse(Settings.DEFAULT.withLine(new Line.Level(-9 - random.nextInt(3))));
+      try (WhatIf plain = WhatIf.of(pass, stems)) {
+        WhatIf whatIf = plain;
+        for (int i = 0; i < 12; i++) {
+          List<Mark> marks = new ArrayList<>(whatIf.marks().list());
+          if (i % 3 == 2) {
+            marks.remove(random.nextInt(marks.size()));
+          } else {
+            marks.add(random.nextInt(marks.size() + 1), Mark.of(1 + i, crowdedFix(random)));
+          }
+          whatIf = whatIf.to(new Marks(marks));
+          new WholeStems(pass, stems, whatIf.marks().fixes())
+              .sameAs(whatIf, "seed " + seed + ", change " + i);
+        }
+      }
+    }
+  }
+
+  /** Strokes about 35 ms (280 frames) from each other, most of them near the line. */
+  private static ArrayStems crowd(Random random) {
+    double[] strokes = new double[5_000];
+    double[] other = new double[5_000];
+    for (int n = 200; n < 4_900; n += 120 + random.nextInt(220)) {
+      double size = 0.2 + 0.3 * random.nextDouble();
+      for (int i = 0; i < 60; i++) {
+        strokes[n + i] += size * Math.exp(-i / 25.0) * Math.cos(2 * Math.PI * i / 23);
+        other[n + i] += 0.3 * size * Math.exp(-i / 30.0) * Math.cos(2 * Math.PI * i / 31);
+      }
+    }
+    return new ArrayStems(RATE).mono("caixa", strokes).mono("surdo", other);
+  }
+
+  private static Fix crowdedFix(Random random) {
+    int stem = random.nextInt(4) == 0 ? 1 : 0;
+    long from = 1_200L + random.nextInt(1_600);
+    long end = from + 30 + random.nextInt(500);
+    return switch (random.nextInt(3)) {
+      case 0 -> new Nudge(stem, from, end, random.nextBoolean() ? 40 : -1 - random.nextInt(40));
+      case 1 -> new Trim(stem, from, end, 1 + random.nextInt(40));
+      default -> new Clip(stem, from, end, -250 + random.nextInt(180));
+    };
+  }
+
+  @Test
+  void aFrameThatIsOverButNoHigherIsNotLouder() throws IOException {
+    ArrayStems stems =
+        new ArrayStems(RATE)
+            .mono("caixa", 40_000, n -> n == 8_000 ? 0.8 : 0)
+            .mono("rest", 40_000, n -> n == 30_000 ? 0.1 : 0);
+    Pass pass = stems.analyse(Settings.DEFAULT.withLine(new Line.Level(-6)));
+    try (WhatIf plain = WhatIf.of(pass, stems)) {
+      // The one changes nothing that is heard, the other lowers the peak and leaves it over.
+      WhatIf idle = plain.with(Mark.of(8_000, new Trim(1, 7_000, 9_000, 30)));
+      WhatIf lower = plain.with(Mark.of(8_000, new Trim(0, 7_000, 9_000, 10)));
+      WhatIf.Step withoutIdle = idle.step(Marks.NONE);
+      WhatIf.Step withoutLower = lower.step(Marks.NONE);
+
+      assertEquals(1, lower.runs().size());
+      assertFalse(withoutIdle.whatIf().louderThan(idle, withoutIdle.changed()));
+      assertTrue(withoutLower.whatIf().louderThan(lower, withoutLower.changed()));
     }
   }
 
@@ -312,8 +382,7 @@ class WhatIfTest {
       WholeStems whole = new WholeStems(pass, stems, marks);
       Excerpt excerpt = whatIf.excerpt(new TimeRange(9_000, 23_000));
       for (int k = 0; k < 5; k++) {
-        assertArrayEquals(
-            Arrays.copyOfRange(whole.y[k][0], 9_000, 23_000), excerpt.marked(k)[0]);
+        assertArrayEquals(Arrays.copyOfRange(whole.y[k][0], 9_000, 23_000), excerpt.marked(k)[0]);
         assertArrayEquals(
             Arrays.copyOfRange(stems.samples(k)[0], 9_000, 23_000), excerpt.plain(k)[0]);
       }

@@ -3,11 +3,13 @@ package cairn.io.listing;
 import cairn.collisions.Pass;
 import cairn.collisions.moment.Contribution;
 import cairn.collisions.moment.Moment;
+import cairn.collisions.plan.MomentFixes;
 import cairn.collisions.time.TempoMap;
 import cairn.io.stems.StemSet;
 import java.util.List;
 import java.util.Objects;
 import java.util.Optional;
+import java.util.Set;
 
 /**
  * What is to be listed: a pass, and which of its moments to show. Ranks count hidden ones too.
@@ -16,8 +18,16 @@ import java.util.Optional;
  * @param pass the pass
  * @param moments the moments to show, by rank
  * @param tempo for musical positions; empty: none are shown
+ * @param leftAlone indices of the stems that no fix may touch
+ * @param fixes what can be done about each of the moments, in their order; empty: not asked for
  */
-public record Listing(StemSet stems, Pass pass, List<Moment> moments, Optional<TempoMap> tempo) {
+public record Listing(
+    StemSet stems,
+    Pass pass,
+    List<Moment> moments,
+    Optional<TempoMap> tempo,
+    Set<Integer> leftAlone,
+    Optional<List<MomentFixes>> fixes) {
 
   /** Which kinds of moment to show. */
   public enum Kinds {
@@ -31,6 +41,8 @@ public record Listing(StemSet stems, Pass pass, List<Moment> moments, Optional<T
     Objects.requireNonNull(pass, "pass");
     Objects.requireNonNull(tempo, "tempo");
     moments = List.copyOf(moments);
+    leftAlone = Set.copyOf(leftAlone);
+    fixes = fixes.map(List::copyOf);
   }
 
   /**
@@ -38,6 +50,7 @@ public record Listing(StemSet stems, Pass pass, List<Moment> moments, Optional<T
    *
    * @param ledBy indices of stems of which at least one must lead the moment; empty: any
    * @param top how many at most, by rank
+   * @param leftAlone indices of the stems that no fix may touch
    */
   public static Listing of(
       StemSet stems,
@@ -45,7 +58,8 @@ public record Listing(StemSet stems, Pass pass, List<Moment> moments, Optional<T
       Kinds kinds,
       List<Integer> ledBy,
       long top,
-      Optional<TempoMap> tempo) {
+      Optional<TempoMap> tempo,
+      Set<Integer> leftAlone) {
     List<Moment> chosen =
         pass.moments().stream()
             .filter(m -> kinds == Kinds.ALL || m.isLone() == (kinds == Kinds.LONE))
@@ -55,7 +69,12 @@ public record Listing(StemSet stems, Pass pass, List<Moment> moments, Optional<T
                         || m.leading().stream().map(Contribution::stem).anyMatch(ledBy::contains))
             .limit(top)
             .toList();
-    return new Listing(stems, pass, chosen, tempo);
+    return new Listing(stems, pass, chosen, tempo, leftAlone, Optional.empty());
+  }
+
+  /** The same with what can be done about each of its moments. */
+  public Listing withFixes(List<MomentFixes> newFixes) {
+    return new Listing(stems, pass, moments, tempo, leftAlone, Optional.of(newFixes));
   }
 
   /** The name of stem {@code k}. */

@@ -1,21 +1,24 @@
 package cairn.io.listing;
 
-import cairn.collisions.Decibels;
 import cairn.collisions.Fader;
 import cairn.collisions.Pass;
 import cairn.collisions.Session;
 import cairn.collisions.StemFigures;
+import cairn.collisions.fix.Attempt;
+import cairn.collisions.fix.Clip;
+import cairn.collisions.fix.Nudge;
+import cairn.collisions.fix.Proposals;
 import cairn.collisions.line.WindowGrid;
 import cairn.collisions.moment.Contribution;
 import cairn.collisions.moment.Moment;
+import cairn.collisions.plan.MomentFixes;
 import cairn.io.files.SafeText;
 import cairn.io.stems.StemFile;
-import com.fasterxml.jackson.core.JsonFactory;
 import com.fasterxml.jackson.core.JsonGenerator;
-import com.fasterxml.jackson.core.util.DefaultPrettyPrinter;
 import java.io.IOException;
 import java.io.Writer;
 import java.util.Locale;
+import java.util.Optional;
 
 /** The list as JSON, schema {@code cairn-list/1}; written as it goes, never held as a whole. */
 public final class ListingJson {
@@ -32,12 +35,7 @@ public final class ListingJson {
 
   /** Writes the list, a line feed after it, and leaves the writer open. */
   public static void write(Listing listing, Writer out) throws IOException {
-    JsonFactory factory =
-        JsonFactory.builder()
-            .disable(com.fasterxml.jackson.core.StreamWriteFeature.AUTO_CLOSE_TARGET)
-            .build();
-    try (JsonGenerator json = factory.createGenerator(out)) {
-      json.setPrettyPrinter(new DefaultPrettyPrinter());
+    try (JsonGenerator json = Json.generator(out)) {
       new ListingJson(listing, json).write();
     }
     out.write('\n');
@@ -49,8 +47,8 @@ public final class ListingJson {
     writeSession();
     writeBus();
     json.writeArrayFieldStart("moments");
-    for (Moment moment : listing.moments()) {
-      writeMoment(moment);
+    for (int i = 0; i < listing.moments().size(); i++) {
+      writeMoment(listing.moments().get(i), i);
     }
     json.writeEndArray();
     json.writeEndObject();
@@ -91,6 +89,7 @@ public final class ListingJson {
     json.writeBooleanField("muted", fader.muted());
     json.writeBooleanField("soloed", fader.soloed());
     json.writeNumberField("offset", fader.offset());
+    json.writeBooleanField("leftAlone", listing.leftAlone().contains(k));
     level("peakDb", figures.peak());
     level("averagePeakDb", figures.averagePeak().orElse(0));
     json.writeNumberField("moments", figures.moments());
@@ -120,7 +119,7 @@ public final class ListingJson {
     json.writeEndObject();
   }
 
-  private void writeMoment(Moment moment) throws IOException {
+  private void writeMoment(Moment moment, int index) throws IOException {
     json.writeStartObject();
     json.writeNumberField("rank", moment.rank());
     json.writeStringField("kind", Listing.kind(moment));
@@ -140,6 +139,8 @@ public final class ListingJson {
     json.writeNumberField("longestRun", moment.longestRun());
     json.writeNumberField("depth", moment.depth());
     json.writeBooleanField("long", moment.isLong());
+    json.writeNumberField("alikeTo", moment.alikeTo());
+    json.writeNumberField("alike", moment.alike());
     json.writeArrayFieldStart("contributions");
     for (Contribution contribution : moment.contributions()) {
       json.writeStartObject();
@@ -151,20 +152,62 @@ public final class ListingJson {
       json.writeEndObject();
     }
     json.writeEndArray();
+    if (listing.fixes().isPresent()) {
+      writeFixes(listing.fixes().get().get(index));
+    }
     json.writeEndObject();
   }
 
-  /** A linear level in dB; of 0: null. */
+  private void writeFixes(MomentFixes fixes) throws IOException {
+    json.writeArrayFieldStart("fixes");
+    for (int i = 0; i < fixes.leading().size(); i++) {
+      Proposals proposals = fixes.leading().get(i);
+      json.writeStartObject();
+      json.writeStringField("stem", listing.name(proposals.stem()));
+      json.writeArrayFieldStart("hit");
+      json.writeNumber(proposals.hit().startFrame());
+      json.writeNumber(proposals.hit().endFrame());
+      json.writeEndArray();
+      json.writeBooleanField("sustained", proposals.hit().sustained());
+      json.writeArrayFieldStart("combs");
+      for (int k : fixes.combs().get(i)) {
+        json.writeString(listing.name(k));
+      }
+      json.writeEndArray();
+      writeAttempt("nudge", proposals.nudge());
+      writeAttempt("trim", proposals.trim());
+      writeAttempt("clip", proposals.clip());
+      json.writeEndObject();
+    }
+    json.writeEndArray();
+  }
+
+  private void writeAttempt(String name, Optional<Attempt> attempt) throws IOException {
+    if (attempt.isEmpty()) {
+      json.writeNullField(name);
+      return;
+    }
+    Attempt made = attempt.get();
+    json.writeObjectFieldStart(name);
+    PlanJson.writeAmount(json, made.fix());
+    if (made.fix() instanceof Clip) {
+      json.writeNumberField("frames", made.change().clippedFrames());
+      json.writeNumberField("longestLobe", made.change().longestLobeFrames());
+    }
+    if (!(made.fix() instanceof Nudge)) {
+      json.writeNumberField("start", made.fix().startFrame());
+      json.writeNumberField("end", made.fix().endFrame());
+    }
+    json.writeBooleanField("cleared", made.cleared());
+    level("leftDb", made.leftLevel());
+    json.writeEndObject();
+  }
+
   private void level(String name, double level) throws IOException {
-    number(name, Decibels.ofAmplitude(level), 4);
+    Json.level(json, name, level);
   }
 
   private void number(String name, double number, int decimals) throws IOException {
-    json.writeFieldName(name);
-    if (Double.isFinite(number)) {
-      json.writeNumber(Figures.fixed(number, decimals));
-    } else {
-      json.writeNull();
-    }
+    Json.number(json, name, number, decimals);
   }
 }

@@ -5,6 +5,7 @@ import cairn.collisions.Pass;
 import cairn.collisions.Session;
 import cairn.collisions.StemFigures;
 import cairn.collisions.TimeRange;
+import cairn.collisions.fix.Attempt;
 import cairn.collisions.line.Baseline;
 import cairn.collisions.line.Line;
 import cairn.collisions.moment.Contribution;
@@ -12,8 +13,10 @@ import cairn.collisions.moment.Moment;
 import cairn.collisions.time.ClockTime;
 import java.util.ArrayList;
 import java.util.Comparator;
+import java.util.HashSet;
 import java.util.List;
 import java.util.Locale;
+import java.util.Set;
 import java.util.stream.Collectors;
 import java.util.stream.IntStream;
 
@@ -23,19 +26,26 @@ public final class ListingTable {
   private final Listing listing;
   private final Pass pass;
   private final Session session;
+  private final boolean fold;
 
-  private ListingTable(Listing listing) {
+  private ListingTable(Listing listing, boolean fold) {
+    this.fold = fold;
     this.listing = listing;
     pass = listing.pass();
     session = pass.session();
   }
 
-  /** The lines of the table: head figures, moments, long moments, stems. */
-  public static List<String> lines(Listing listing) {
-    ListingTable table = new ListingTable(listing);
+  /**
+   * The lines of the table: head figures, moments, long moments, stems.
+   *
+   * @param fold whether moments that are alike share a row, that of the highest one shown
+   */
+  public static List<String> lines(Listing listing, boolean fold) {
+    ListingTable table = new ListingTable(listing, fold);
     List<String> lines = new ArrayList<>(table.head());
-    List<Moment> spikes = listing.moments().stream().filter(m -> !m.isLong()).toList();
-    List<Moment> longOnes = listing.moments().stream().filter(Moment::isLong).toList();
+    List<Moment> rows = table.rows();
+    List<Moment> spikes = rows.stream().filter(m -> !m.isLong()).toList();
+    List<Moment> longOnes = rows.stream().filter(Moment::isLong).toList();
     if (!spikes.isEmpty()) {
       lines.add("");
       lines.addAll(table.moments(spikes));
@@ -50,6 +60,12 @@ public final class ListingTable {
       lines.addAll(table.stems());
     }
     return lines;
+  }
+
+  /** The moments that get a row: all, or of those that are alike the highest one shown. */
+  private List<Moment> rows() {
+    Set<Integer> heads = new HashSet<>();
+    return listing.moments().stream().filter(m -> !fold || heads.add(m.alikeTo())).toList();
   }
 
   private List<String> head() {
@@ -150,7 +166,9 @@ public final class ListingTable {
     long lone = all.stream().filter(Moment::isLone).count();
     String text =
         Figures.count(all.size(), "moment")
-            + ": "
+            + ", "
+            + all.stream().filter(Moment::isHead).count()
+            + " of a kind of their own: "
             + Figures.count(all.size() - lone, "collision")
             + ", "
             + Figures.count(lone, "lone peak");
@@ -165,8 +183,11 @@ public final class ListingTable {
     if (listing.tempo().isPresent()) {
       header.add(">bar|beat|tick");
     }
-    header.addAll(
-        List.of(">excess", ">peak", ">ms", "<kind", ">depth", "<leading stems, share of the peak"));
+    header.addAll(List.of(">excess", ">peak", ">ms", ">like", "<kind", ">depth"));
+    if (listing.fixes().isPresent()) {
+      header.add("<gentlest fix");
+    }
+    header.add("<leading stems, share of the peak");
     table.row(header);
     for (Moment moment : moments) {
       List<String> row = new ArrayList<>();
@@ -178,12 +199,36 @@ public final class ListingTable {
       row.add(Figures.signed(moment.excessDb(), 2));
       row.add(Figures.db(moment.peak(), 2));
       row.add(Figures.fixed(1000.0 * moment.longestRun() / session.sampleRateHz(), 2));
+      row.add(moment.alike() > 1 ? "x" + moment.alike() : "");
       row.add(Listing.kind(moment));
       row.add(String.valueOf(moment.depth()));
+      if (listing.fixes().isPresent()) {
+        row.add(gentlest(moment));
+      }
       row.add(leading(moment));
       table.row(row);
     }
     return table.lines();
+  }
+
+  private String gentlest(Moment moment) {
+    int index = listing.moments().indexOf(moment);
+    return listing
+        .fixes()
+        .orElseThrow()
+        .get(index)
+        .gentlest()
+        .map(
+            attempt ->
+                listing.name(attempt.fix().stem())
+                    + " "
+                    + FixWords.of(attempt.fix(), session.sampleRateHz())
+                    + (attempt.cleared() ? "" : ", leaves " + leaves(moment, attempt) + " dB"))
+        .orElse(moment.isLong() ? "none: level, not a spike" : "none");
+  }
+
+  private static String leaves(Moment moment, Attempt attempt) {
+    return Figures.fixed(20 * Math.log10(attempt.leftLevel() / moment.line()), 1);
   }
 
   private String leading(Moment moment) {

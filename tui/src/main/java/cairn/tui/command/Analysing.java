@@ -5,6 +5,13 @@ import cairn.collisions.Pass;
 import cairn.collisions.Session;
 import cairn.collisions.Settings;
 import cairn.collisions.Unanalysable;
+import cairn.collisions.fix.FixLimits;
+import cairn.collisions.moment.Moment;
+import cairn.collisions.plan.Marks;
+import cairn.collisions.plan.MomentFixes;
+import cairn.collisions.plan.Plan;
+import cairn.collisions.plan.PlanOptions;
+import cairn.collisions.plan.Planner;
 import cairn.collisions.port.Progress;
 import cairn.collisions.signal.Crew;
 import cairn.io.stems.Note;
@@ -15,6 +22,8 @@ import java.io.Closeable;
 import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.util.List;
+import java.util.Set;
 import java.util.concurrent.ExecutorService;
 import java.util.concurrent.Executors;
 
@@ -80,6 +89,27 @@ final class Analysing implements Closeable {
     }
   }
 
+  /** What can be done about some moments of a pass. */
+  List<MomentFixes> fixes(Pass pass, List<Moment> moments, Set<Integer> leftAlone, FixLimits limits)
+      throws IOException {
+    try {
+      return MomentFixes.at(pass, files, moments, limits, leftAlone, crew, progress());
+    } finally {
+      bar.clear();
+    }
+  }
+
+  /** Plans. */
+  Plan plan(Pass pass, Marks taken, PlanOptions planOptions) throws IOException, Unanalysable {
+    try {
+      Plan plan = new Planner(pass, files, crew, progress()).plan(taken, planOptions);
+      files.verifyUnchanged();
+      return plan;
+    } finally {
+      bar.clear();
+    }
+  }
+
   Analysis analysis() {
     return new Analysis(session, files, crew, progress());
   }
@@ -90,14 +120,6 @@ final class Analysing implements Closeable {
 
   StemSet set() {
     return set;
-  }
-
-  StemFiles files() {
-    return files;
-  }
-
-  Crew crew() {
-    return crew;
   }
 
   @Override

@@ -40,6 +40,7 @@ public final class CommandLineProgram {
   static CommandLine commandLine(Console console) {
     CommandLine line = new CommandLine(new CairnCommand());
     line.addSubcommand(new ListCommand(console));
+    line.addSubcommand(new PlanCommand(console));
     line.addSubcommand(new DemoCommand(console));
     CommandLine completion = new CommandLine(new GenerateCompletion());
     completion
@@ -109,6 +110,7 @@ public final class CommandLineProgram {
         "Start with:",
         "  cairn demo parade        writes the stems of a carnival parade band",
         "  cairn list parade        lists what stands out in them",
+        "  cairn plan parade        proposes what to do about it",
         "  cairn list --help        tells the rest",
         "",
         "Exit status: 0 done, 1 the work failed, 2 the command line is wrong.",
@@ -125,6 +127,7 @@ public final class CommandLineProgram {
       out.println("and shows which stem adds what, so that they can be dealt with in the mix.");
       out.println();
       out.println("  cairn list FOLDER   lists what stands out in a folder of stems");
+      out.println("  cairn plan FOLDER   proposes the gentlest fixes for it");
       out.println("  cairn demo FOLDER   writes a folder of stems to try it on");
       out.println("  cairn --help        tells the rest");
       out.flush();

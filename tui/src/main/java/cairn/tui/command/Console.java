@@ -1,5 +1,7 @@
 package cairn.tui.command;
 
+import cairn.io.files.SafeText;
+import java.io.BufferedWriter;
 import java.io.FileDescriptor;
 import java.io.FileOutputStream;
 import java.io.IOException;
@@ -9,6 +11,7 @@ import java.io.Writer;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.util.List;
 import java.util.OptionalInt;
 import java.util.concurrent.TimeUnit;
 
@@ -69,5 +72,30 @@ record Console(Writer out, PrintWriter err, OptionalInt outColumns, boolean errI
 
   void note(String text) {
     err.println(text);
+  }
+
+  /** Writes something to standard output. */
+  @FunctionalInterface
+  interface Content {
+    void writeTo(Writer out) throws IOException;
+  }
+
+  /** Prints data as it is. */
+  void print(Content content) throws IOException {
+    Writer buffered = new BufferedWriter(out, 1 << 16);
+    content.writeTo(buffered);
+    buffered.flush();
+  }
+
+  /** Prints lines for people, cut to the width of the terminal if it is one. */
+  void print(List<String> lines) throws IOException {
+    print(
+        buffered -> {
+          for (String line : lines) {
+            buffered.write(
+                outColumns.isPresent() ? SafeText.cutEnd(line, outColumns.getAsInt()) : line);
+            buffered.write('\n');
+          }
+        });
   }
 }

@@ -1,5 +1,6 @@
 package cairn.tui.command;
 
+import cairn.demo.DemoSong;
 import cairn.demo.DemoStems;
 import java.io.IOException;
 import java.nio.file.Path;
@@ -30,8 +31,8 @@ final class DemoCommand implements Callable<Integer> {
   @Option(
       names = "--seed",
       paramLabel = "N",
-      defaultValue = "1",
-      description = "Another seed makes another performance. Default: 1.")
+      defaultValue = "" + DemoSong.DEFAULT_SEED,
+      description = "Another seed makes another performance. Default: ${DEFAULT-VALUE}.")
   private long seed;
 
   @Option(names = "--force", description = "Write over an earlier demo.")

@@ -3,19 +3,19 @@ package cairn.tui.command;
 import cairn.collisions.Decibels;
 import cairn.collisions.Pass;
 import cairn.collisions.Unanalysable;
+import cairn.collisions.fix.FixLimits;
 import cairn.collisions.line.Line;
-import cairn.io.files.SafeText;
+import cairn.collisions.plan.PlanOptions;
 import cairn.io.listing.Listing;
 import cairn.io.listing.ListingCsv;
 import cairn.io.listing.ListingJson;
 import cairn.io.listing.ListingTable;
-import java.io.BufferedWriter;
 import java.io.IOException;
-import java.io.Writer;
 import java.util.ArrayList;
 import java.util.Comparator;
 import java.util.List;
 import java.util.Locale;
+import java.util.Set;
 import java.util.concurrent.Callable;
 import picocli.CommandLine.ArgGroup;
 import picocli.CommandLine.Command;
@@ -47,6 +47,7 @@ import picocli.CommandLine.Spec;
       "  cairn list parade --margin 2 --top 20    only what stands out most",
       "  cairn list parade --tempo 104            with bar, beat and tick",
       "  cairn list parade --stem 'surdo*'        only where a surdo leads",
+      "  cairn list parade --fixes                with the gentlest fix of each moment",
       "  cairn list parade --mute choir --json    without the choir, for a program",
       "",
       "Levels are in dBFS, sample peak. Stems are only read, never changed.",
@@ -64,6 +65,8 @@ final class ListCommand implements Callable<Integer> {
   @Spec private CommandSpec spec;
 
   @Mixin private SessionOptions options;
+
+  @Mixin private FixOptions fixOptions;
 
   @ArgGroup(exclusive = false, heading = "%nWhat is shown:%n")
   private ShowOptions show = new ShowOptions();
@@ -88,6 +91,16 @@ final class ListCommand implements Callable<Integer> {
         paramLabel = "NAME",
         description = "Show only moments that this stem leads. May be a pattern.")
     private List<String> stem = List.of();
+
+    @Option(
+        names = "--no-fold",
+        description = "A row for each moment, also where moments are alike.")
+    private boolean noFold;
+
+    @Option(
+        names = "--fixes",
+        description = "Add the gentlest fix of each moment; JSON: all of them.")
+    private boolean fixes;
 
     @Option(names = "--top", paramLabel = "N", description = "Show only the first N.")
     private Long top;
@@ -118,7 +131,14 @@ final class ListCommand implements Callable<Integer> {
         throw new IOException(e.getMessage() + advice(e.peaks()), e);
       }
       long top = show.top == null ? Long.MAX_VALUE : show.top;
-      print(Listing.of(analysing.set(), pass, show.kind, ledBy, top, options.tempo()));
+      Set<Integer> leftAlone = fixOptions.leftAlone(options.names(analysing.set()));
+      Listing listing =
+          Listing.of(analysing.set(), pass, show.kind, ledBy, top, options.tempo(), leftAlone);
+      if (show.fixes) {
+        FixLimits limits = show.json ? FixLimits.DEFAULT : PlanOptions.DEFAULT.limits();
+        listing = listing.withFixes(analysing.fixes(pass, listing.moments(), leftAlone, limits));
+      }
+      print(listing);
       if (pass.moments().size() > TOO_LONG) {
         console.warning(tooLong(analysing, pass));
       }
@@ -127,21 +147,13 @@ final class ListCommand implements Callable<Integer> {
   }
 
   private void print(Listing listing) throws IOException {
-    Writer out = new BufferedWriter(console.out(), 1 << 16);
     if (show.json) {
-      ListingJson.write(listing, out);
+      console.print(out -> ListingJson.write(listing, out));
     } else if (show.csv) {
-      ListingCsv.write(listing, out);
+      console.print(out -> ListingCsv.write(listing, out));
     } else {
-      for (String line : ListingTable.lines(listing)) {
-        out.write(
-            console.outColumns().isPresent()
-                ? SafeText.cut(line, console.outColumns().getAsInt())
-                : line);
-        out.write('\n');
-      }
+      console.print(ListingTable.lines(listing, !show.noFold));
     }
-    out.flush();
   }
 
   /** Says at which line a list of useful length would remain; counted, not guessed. */

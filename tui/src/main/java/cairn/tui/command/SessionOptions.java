@@ -299,6 +299,11 @@ final class SessionOptions {
     }
   }
 
+  /** Whether a line was asked for. */
+  boolean drawsLine() {
+    return line.marginDb != null || line.levelDb != null;
+  }
+
   Settings settings(Session session) {
     int rate = session.sampleRateHz();
     if (line.marginDb != null && line.levelDb != null) {

@@ -1,0 +1,30 @@
+package cairn.io.listing;
+
+import cairn.collisions.fix.Clip;
+import cairn.collisions.fix.Fix;
+import cairn.collisions.fix.Nudge;
+import cairn.collisions.fix.Trim;
+import java.util.Locale;
+
+/** Fixes in words, as one says them at the desk: never a bare sign. */
+final class FixWords {
+
+  private FixWords() {}
+
+  /** {@code 0.58 ms later (28 samples)}, {@code trim -1.2 dB}, {@code clip at -10.6 dBFS}. */
+  static String of(Fix fix, int sampleRateHz) {
+    if (fix instanceof Nudge nudge) {
+      int samples = Math.abs(nudge.frames());
+      return String.format(
+          Locale.ROOT,
+          "%.2f ms %s (%s)",
+          1000.0 * samples / sampleRateHz,
+          nudge.frames() > 0 ? "later" : "earlier",
+          Figures.count(samples, "sample"));
+    }
+    if (fix instanceof Trim trim) {
+      return String.format(Locale.ROOT, "trim -%.1f dB", trim.db());
+    }
+    return String.format(Locale.ROOT, "clip at %.1f dBFS", ((Clip) fix).ceilingDb());
+  }
+}

@@ -1,0 +1,107 @@
+package cairn.io.listing;
+
+import cairn.collisions.fix.Clip;
+import cairn.collisions.fix.Fix;
+import cairn.collisions.fix.Nudge;
+import cairn.collisions.fix.Trim;
+import cairn.collisions.plan.Ladder;
+import cairn.collisions.plan.Mark;
+import cairn.collisions.plan.OpenMoment;
+import cairn.collisions.plan.Plan;
+import cairn.collisions.plan.PlannedFix;
+import cairn.io.stems.StemSet;
+import com.fasterxml.jackson.core.JsonGenerator;
+import java.io.IOException;
+import java.io.Writer;
+import java.util.Locale;
+
+/** A plan as JSON, schema {@code cairn-plan/1}. */
+public final class PlanJson {
+
+  private PlanJson() {}
+
+  /** Writes the plan, a line feed after it, and leaves the writer open. */
+  public static void write(Plan plan, StemSet stems, Writer out) throws IOException {
+    try (JsonGenerator json = Json.generator(out)) {
+      json.writeStartObject();
+      json.writeStringField("schema", "cairn-plan/1");
+      if (plan.line().isLevel()) {
+        Json.level(json, "lineDb", plan.line().level(0));
+      } else {
+        json.writeNullField("lineDb");
+      }
+      Json.level(json, "peakBeforeDb", plan.peakBefore());
+      Json.level(json, "peakAfterDb", plan.peakAfter());
+      Json.number(json, "wonDb", plan.wonDb(), 4);
+      json.writeNumberField("fixes", plan.fixes().size());
+      json.writeNumberField("places", plan.places());
+      json.writeNumberField("cleared", plan.cleared());
+      json.writeNumberField("partlyCleared", plan.partlyCleared());
+      json.writeNumberField("left", plan.left());
+      Json.number(json, "alteredSeconds", plan.alteredSeconds(), 6);
+      Json.number(json, "alteredShare", plan.alteredShare(), 9);
+      writeLadder(json, plan.ladder());
+      json.writeArrayFieldStart("marks");
+      for (PlannedFix fix : plan.fixes()) {
+        writeFix(json, fix, stems);
+      }
+      json.writeEndArray();
+      json.writeArrayFieldStart("open");
+      for (OpenMoment open : plan.open()) {
+        json.writeStartObject();
+        json.writeNumberField("moment", open.momentFrame());
+        Json.level(json, "levelDb", open.level());
+        json.writeBooleanField("partlyCleared", open.partly());
+        json.writeStringField("why", open.words());
+        json.writeEndObject();
+      }
+      json.writeEndArray();
+      json.writeEndObject();
+    }
+    out.write('\n');
+  }
+
+  private static void writeLadder(JsonGenerator json, Ladder ladder) throws IOException {
+    json.writeArrayFieldStart("ladder");
+    for (Ladder.Row row : ladder.rows()) {
+      json.writeStartObject();
+      Json.number(json, "headroomDb", row.headroomDb(), 4);
+      json.writeNumberField("moments", row.moments());
+      json.writeNumberField("fixes", row.fixes());
+      json.writeEndObject();
+    }
+    json.writeEndArray();
+  }
+
+  private static void writeFix(JsonGenerator json, PlannedFix fix, StemSet stems)
+      throws IOException {
+    json.writeStartObject();
+    json.writeStringField("stem", stems.stems().get(fix.stem()).name());
+    json.writeStringField("kind", fix.fix().kind().name().toLowerCase(Locale.ROOT));
+    writeAmount(json, fix.fix());
+    json.writeArrayFieldStart("places");
+    for (Mark.OfFix mark : fix.marks()) {
+      json.writeStartObject();
+      json.writeNumberField("moment", mark.momentFrame());
+      json.writeNumberField("start", mark.fix().startFrame());
+      json.writeNumberField("end", mark.fix().endFrame());
+      json.writeEndObject();
+    }
+    json.writeEndArray();
+    json.writeBooleanField("cleared", fix.cleared());
+    Json.level(json, "peakAfterDb", fix.peakAfter());
+    json.writeStringField("why", fix.why());
+    json.writeEndObject();
+  }
+
+  /** The amount of a fix in the field that its kind has. */
+  static void writeAmount(JsonGenerator json, Fix fix) throws IOException {
+    if (fix instanceof Nudge nudge) {
+      json.writeNumberField("frames", nudge.frames());
+    } else if (fix instanceof Trim trim) {
+      Json.number(json, "db", trim.db(), 1);
+    } else {
+      Json.number(json, "ceilingDb", ((Clip) fix).ceilingDb(), 1);
+    }
+  }
+}

@@ -1,0 +1,148 @@
+package cairn.io.listing;
+
+import cairn.collisions.Pass;
+import cairn.collisions.plan.Ladder;
+import cairn.collisions.plan.Mark;
+import cairn.collisions.plan.OpenMoment;
+import cairn.collisions.plan.Plan;
+import cairn.collisions.plan.PlannedFix;
+import cairn.collisions.time.ClockTime;
+import cairn.collisions.time.TempoMap;
+import cairn.io.stems.StemSet;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Locale;
+import java.util.Optional;
+
+/** A plan for people: what it wins, then one row a fix, in the order in which they apply. */
+public final class PlanTable {
+
+  private final Plan plan;
+  private final Pass pass;
+  private final StemSet stems;
+  private final Optional<TempoMap> tempo;
+
+  private PlanTable(Plan plan, Pass pass, StemSet stems, Optional<TempoMap> tempo) {
+    this.plan = plan;
+    this.pass = pass;
+    this.stems = stems;
+    this.tempo = tempo;
+  }
+
+  /** The lines: head figures, fixes, what is left, the ladder. */
+  public static List<String> lines(Plan plan, Pass pass, StemSet stems, Optional<TempoMap> tempo) {
+    return new PlanTable(plan, pass, stems, tempo).lines();
+  }
+
+  private List<String> lines() {
+    List<String> lines = new ArrayList<>();
+    if (plan.moments() == 0) {
+      lines.add(
+          "Nothing to do: the bus peaks at "
+              + Figures.db(plan.peakBefore(), 2)
+              + " dBFS, and nothing is over the line"
+              + lineText()
+              + ".");
+      return lines;
+    }
+    lines.add(
+        String.format(
+            Locale.ROOT,
+            "%s%s: %d of %s cleared, %d partly, %d left",
+            Figures.count(plan.fixes().size(), "fix").replaceFirst("fixs$", "fixes"),
+            plan.places() == plan.fixes().size()
+                ? ""
+                : " in " + Figures.count(plan.places(), "place"),
+            plan.cleared(),
+            Figures.count(plan.moments(), "moment"),
+            plan.partlyCleared(),
+            plan.left()));
+    lines.add(
+        String.format(
+            Locale.ROOT,
+            "bus peak      %6s dBFS now, %s dBFS after: %.2f dB won",
+            Figures.db(plan.peakBefore(), 2),
+            Figures.db(plan.peakAfter(), 2),
+            plan.wonDb()));
+    lines.add("line          " + lineText().strip());
+    lines.add(
+        String.format(
+            Locale.ROOT,
+            "altered       %6.2f s of stems, %.3f %% of all",
+            plan.alteredSeconds(),
+            100 * plan.alteredShare()));
+    if (!plan.fixes().isEmpty()) {
+      lines.add("");
+      lines.addAll(fixes());
+    }
+    if (!plan.open().isEmpty()) {
+      lines.add("");
+      lines.addAll(open());
+    }
+    if (!plan.ladder().rows().isEmpty()) {
+      lines.add("");
+      lines.addAll(ladder());
+    }
+    return lines;
+  }
+
+  private String lineText() {
+    return plan.line().isLevel()
+        ? String.format(Locale.ROOT, " %6s dBFS", Figures.db(plan.line().level(0), 2))
+        : "  moves with the song";
+  }
+
+  private List<String> fixes() {
+    Table table = new Table();
+    table.row(List.of("<stem", "<fix", "<at", ">peak after", "<why"));
+    for (PlannedFix fix : plan.fixes()) {
+      List<Mark.OfFix> marks = fix.marks();
+      table.row(
+          List.of(
+              name(fix.stem()),
+              FixWords.of(fix.fix(), rate()),
+              time(marks.get(0).momentFrame()),
+              Figures.db(fix.peakAfter(), 2),
+              fix.why()));
+      for (Mark.OfFix mark : marks.subList(1, marks.size())) {
+        table.row(List.of("", "  the same", time(mark.momentFrame()), "", ""));
+      }
+    }
+    return table.lines();
+  }
+
+  private List<String> open() {
+    Table table = new Table();
+    table.row(List.of(">still over", ">peak", "<why"));
+    for (OpenMoment open : plan.open()) {
+      table.row(List.of(time(open.momentFrame()), Figures.db(open.level(), 2), open.words()));
+    }
+    return table.lines();
+  }
+
+  private List<String> ladder() {
+    Table table = new Table();
+    table.row(List.of(">to win", ">deal with", ">fixes"));
+    for (Ladder.Row row : plan.ladder().rows()) {
+      table.row(
+          List.of(
+              Figures.fixed(row.headroomDb(), 2) + " dB",
+              Figures.count(row.moments(), "moment"),
+              String.valueOf(row.fixes())));
+    }
+    return table.lines();
+  }
+
+  private String name(int k) {
+    return stems.stems().get(k).name();
+  }
+
+  private String time(long frame) {
+    String clock = ClockTime.of(frame, rate());
+    return tempo.map(t -> clock + "  " + t.barsBeats(frame, rate())).orElse(clock);
+  }
+
+  private int rate() {
+    return pass.session().sampleRateHz();
+  }
+}

@@ -1,0 +1,47 @@
+package cairn.tui.command;
+
+import cairn.collisions.plan.LeaveAlone;
+import cairn.io.stems.StemSet;
+import java.util.HashSet;
+import java.util.List;
+import java.util.Set;
+import java.util.stream.Collectors;
+import picocli.CommandLine.Option;
+
+/** Which stems no fix may touch. */
+final class FixOptions {
+
+  @Option(
+      names = "--keep",
+      paramLabel = "NAME",
+      description = "Leave a stem alone: no fix touches it. May be a pattern.")
+  private List<String> keep = List.of();
+
+  /** Indices of the stems to leave alone. */
+  Set<Integer> leftAlone(StemNames names) {
+    Set<Integer> found = new HashSet<>();
+    for (String typed : keep) {
+      found.addAll(names.find("--keep", typed));
+    }
+    return found;
+  }
+
+  /** Says which stems sound like voices and are not left alone; a suggestion, never assumed. */
+  static void suggest(Console console, StemSet set, Set<Integer> leftAlone) {
+    List<Integer> voices =
+        LeaveAlone.suggest(set.toSession().stems()).stream()
+            .filter(k -> !leftAlone.contains(k))
+            .toList();
+    if (!voices.isEmpty()) {
+      console.note(
+          "fixes may touch "
+              + voices.stream()
+                  .map(k -> set.stems().get(k).name())
+                  .collect(Collectors.joining(", "))
+              + ", a voice by its name; to leave it alone: "
+              + voices.stream()
+                  .map(k -> "--keep '" + set.stems().get(k).name() + "'")
+                  .collect(Collectors.joining(" ")));
+    }
+  }
+}
