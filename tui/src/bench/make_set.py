@@ -58,7 +58,7 @@ def main():
             random = np.random.default_rng(1000 + k)
             second = np.arange(rate) / rate
             tone = np.sin(2 * np.pi * (40 + 37 * k) * second)
-            gain = 0.22 / np.sqrt(wanted.stems)
+            gain = 0.1 / np.sqrt(wanted.stems)
             for s in range(wanted.seconds):
                 loud = 1.0 if 60 <= s < 120 or 160 <= s < 220 else 0.6
                 noise = random.standard_normal((rate, 2)) * 0.15
@@ -66,7 +66,7 @@ def main():
                 for n in bumps[(bumps >= s * rate) & (bumps < (s + 1) * rate)]:
                     if (n + k) % 4 == 0:
                         at = n - s * rate
-                        part[at : at + 3] += 4.0 * gain / 8
+                        part[at : at + 3] += 2.0 / wanted.stems
                 out.write(packed(np.clip(part, -1, 1 - 2**-23)))
         print(path, file=sys.stderr)
 

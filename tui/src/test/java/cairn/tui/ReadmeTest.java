@@ -1,0 +1,73 @@
+package cairn.tui;
+
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertTrue;
+
+import cairn.tui.command.TestConsole;
+import java.io.IOException;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.util.regex.Matcher;
+import java.util.regex.Pattern;
+import org.junit.jupiter.api.Test;
+
+/** What README.md shows is what the program prints; {@code -Dcairn.rewrite=true} mends it. */
+class ReadmeTest {
+
+  private static final Path README = Path.of("..", "README.md");
+
+  @Test
+  void theListingIsTheRealOneOfTheDemoStems() throws IOException {
+    check("listing", "list", Demo.folder().toString(), "--tempo", "104");
+  }
+
+  @Test
+  void thePlanIsTheRealOneOfTheDemoStems() throws IOException {
+    check("plan", "plan", Demo.folder().toString(), "--tempo", "104");
+  }
+
+  @Test
+  void theTestCommandIsMavens() throws IOException {
+    assertTrue(block("test command").startsWith("mvn "));
+  }
+
+  @Test
+  void everyCommandThatItShowsWorks() throws IOException {
+    String commands = block("commands");
+    assertTrue(commands.lines().count() >= 5, commands);
+    for (String line : commands.lines().toList()) {
+      assertTrue(line.startsWith("cairn "), line);
+      Matcher words = Pattern.compile("'([^']*)'|(\\S+)").matcher(line.substring(6));
+      String[] args =
+          words
+              .results()
+              .map(word -> word.group(1) == null ? word.group(2) : word.group(1))
+              .toArray(String[]::new);
+      for (int i = 0; i < args.length; i++) {
+        args[i] = args[i].equals("parade") ? Demo.folder().toString() : args[i].replace("'", "");
+      }
+      TestConsole.Outcome outcome = TestConsole.run(args);
+      assertEquals(0, outcome.status(), line + ": " + outcome.err());
+    }
+  }
+
+  private static void check(String marker, String... args) throws IOException {
+    TestConsole.Outcome outcome = TestConsole.run(args);
+    assertEquals(0, outcome.status(), outcome.err());
+    String shown = block(marker);
+    if (Boolean.getBoolean("cairn.rewrite") && !shown.equals(outcome.out())) {
+      Files.writeString(README, Files.readString(README).replace(shown, outcome.out()));
+      return;
+    }
+    assertEquals(shown, outcome.out());
+  }
+
+  /** The lines of the fenced block behind a marker. */
+  private static String block(String marker) throws IOException {
+    Matcher block =
+        Pattern.compile("<!-- " + marker + " -->\n```\\w*\n(.*?)```", Pattern.DOTALL)
+            .matcher(Files.readString(README));
+    assertTrue(block.find(), "README.md must have a block marked " + marker);
+    return block.group(1);
+  }
+}

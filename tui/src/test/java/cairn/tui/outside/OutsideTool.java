@@ -1,0 +1,80 @@
+package cairn.tui.outside;
+
+import static org.junit.jupiter.api.Assertions.fail;
+import static org.junit.jupiter.api.Assumptions.abort;
+
+import java.io.IOException;
+import java.nio.charset.StandardCharsets;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.util.ArrayList;
+import java.util.List;
+
+/**
+ * Programs that we are held against. A missing one skips the check and says what to install; with
+ * {@code CAIRN_ALL_TOOLS=1} it fails.
+ */
+final class OutsideTool {
+
+  private OutsideTool() {}
+
+  /**
+   * What a program did.
+   *
+   * @param status exit status
+   * @param text what it printed, on both streams
+   */
+  record Outcome(int status, String text) {}
+
+  static Outcome run(Path folder, List<String> command) throws IOException, InterruptedException {
+    Path log = Files.createTempFile("cairn-outside", ".log");
+    try {
+      Process process =
+          new ProcessBuilder(command)
+              .directory(folder.toFile())
+              .redirectErrorStream(true)
+              .redirectOutput(log.toFile())
+              .redirectInput(ProcessBuilder.Redirect.from(Path.of("/dev/null").toFile()))
+              .start();
+      int status = process.waitFor();
+      return new Outcome(status, Files.readString(log, StandardCharsets.UTF_8));
+    } finally {
+      Files.delete(log);
+    }
+  }
+
+  /** A python3 that has numpy. */
+  static String python() throws IOException, InterruptedException {
+    for (String candidate : List.of("/usr/bin/python3", "python3")) {
+      if (works(List.of(candidate, "-c", "import numpy"))) {
+        return candidate;
+      }
+    }
+    missing("python3 with numpy", "python3-numpy");
+    return "";
+  }
+
+  /** A program on the path. */
+  static String program(String name) throws IOException, InterruptedException {
+    if (!works(List.of(name, name.equals("ffmpeg") ? "-version" : "--version"))) {
+      missing(name, name);
+    }
+    return name;
+  }
+
+  private static boolean works(List<String> command) throws IOException, InterruptedException {
+    try {
+      return run(Path.of("."), new ArrayList<>(command)).status() == 0;
+    } catch (IOException e) {
+      return false;
+    }
+  }
+
+  private static void missing(String what, String debianPackage) {
+    String message = what + " is not there: apt install " + debianPackage;
+    if ("1".equals(System.getenv("CAIRN_ALL_TOOLS"))) {
+      fail(message);
+    }
+    abort(message);
+  }
+}

@@ -1,0 +1,93 @@
+package cairn.tui.outside;
+
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertTrue;
+
+import cairn.tui.command.TestConsole;
+import java.io.IOException;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.util.ArrayList;
+import java.util.List;
+import org.junit.jupiter.api.io.TempDir;
+import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.CsvSource;
+
+/** Made-up sessions of many kinds: the independent reference must find the same list and plan. */
+class RandomStemsTest {
+
+  private static final Path PYTHON = Path.of("src", "test", "python").toAbsolutePath();
+
+  @ParameterizedTest(name = "{0}, seed {1}: {2}")
+  @CsvSource({
+    "percussion, 11, ''",
+    "percussion, 12, '--baseline song --margin 2'",
+    "long, 13, '--baseline local'",
+    "clicks, 14, '--window beat --tempo 97 --meter 3/4 --bar-one 0.3'",
+    "subs, 15, '--margin 0.5'",
+    "twins, 16, '--from 2 --to 9'",
+    "hot, 17, '--section 1-8'",
+    "odd, 18, '--mono-gain -3'",
+    "pairs, 19, '--no-pairs'",
+    "pairs, 20, '--no-pairs --line -6'"
+  })
+  void theReferenceFindsTheSameList(String kind, int seed, String options, @TempDir Path temp)
+      throws IOException, InterruptedException {
+    Path stems = make(kind, seed, temp);
+    List<String> more = options.isEmpty() ? List.of() : List.of(options.split(" ", -1));
+    List<String> args = new ArrayList<>(List.of("list", stems.toString(), "--json"));
+    args.addAll(more);
+    TestConsole.Outcome list = TestConsole.run(args.toArray(String[]::new));
+    assertEquals(0, list.status(), list.err());
+    Path json = Files.writeString(temp.resolve("list.json"), list.out());
+    List<String> check = new ArrayList<>(List.of("--json", json.toString()));
+    check.addAll(List.of("--stems", stems.toString()));
+    check.addAll(more);
+    check("check_list.py", check);
+  }
+
+  @ParameterizedTest(name = "{0}, seed {1}")
+  @CsvSource({"percussion, 21", "clicks, 22", "twins, 23"})
+  void thePlanHoldsWhenTheReferenceCarriesItOut(String kind, int seed, @TempDir Path temp)
+      throws IOException, InterruptedException {
+    Path stems = make(kind, seed, temp);
+    TestConsole.Outcome plan = TestConsole.run("plan", stems.toString(), "--json");
+    assertEquals(0, plan.status(), plan.err());
+    TestConsole.Outcome list = TestConsole.run("list", stems.toString(), "--json");
+    Path json = Files.writeString(temp.resolve("plan.json"), plan.out());
+    Path listed = Files.writeString(temp.resolve("list.json"), list.out());
+    check(
+        "check_plan.py",
+        List.of(
+            "--plan", json.toString(), "--list", listed.toString(), "--stems", stems.toString()));
+  }
+
+  private static Path make(String kind, int seed, Path temp)
+      throws IOException, InterruptedException {
+    Path stems = temp.resolve("stems");
+    OutsideTool.Outcome made =
+        OutsideTool.run(
+            PYTHON,
+            List.of(
+                OutsideTool.python(),
+                PYTHON.resolve("make_stems.py").toString(),
+                "--seed",
+                String.valueOf(seed),
+                "--kind",
+                kind,
+                "--to",
+                stems.toString()));
+    assertEquals(0, made.status(), made.text());
+    return stems;
+  }
+
+  private static void check(String script, List<String> args)
+      throws IOException, InterruptedException {
+    List<String> command =
+        new ArrayList<>(List.of(OutsideTool.python(), PYTHON.resolve(script).toString()));
+    command.addAll(args);
+    OutsideTool.Outcome outcome = OutsideTool.run(PYTHON, command);
+    assertEquals(0, outcome.status(), outcome.text());
+    assertTrue(outcome.text().contains("same:"), outcome.text());
+  }
+}
