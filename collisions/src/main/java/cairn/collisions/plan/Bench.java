@@ -216,11 +216,12 @@ final class Bench implements Closeable {
     ExcerptKey key = new ExcerptKey(where, here);
     Excerpt kept = excerpts.get(key);
     if (kept == null) {
-      kept = read(placed, here, where);
-      long samples = 2L * stems * kept.frames();
+      // Before it is read: of many stems there is room for one alone.
+      long samples = 2L * stems * where.frames();
       while (!excerpts.isEmpty() && held() + samples > MOST_EXCERPT_SAMPLES) {
         excerpts.remove(excerpts.keySet().iterator().next());
       }
+      kept = read(placed, here, where);
       excerpts.put(key, kept);
     }
     return kept;

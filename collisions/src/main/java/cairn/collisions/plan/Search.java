@@ -189,7 +189,9 @@ final class Search {
 
   /** What can be done at a moment, and why perhaps nothing can. */
   private static final class Look {
-    final FixesHere here;
+    /** Let go as soon as the rest is known: of many stems there is room for one excerpt alone. */
+    FixesHere here;
+
     final List<Choice> choices = new ArrayList<>();
     int leading;
     int leftAlone;
@@ -268,7 +270,9 @@ final class Search {
     if (alike.isEmpty()) {
       add(draft, run, choice.fix());
     } else {
-      takeWithAlike(draft, run, look.here, alike);
+      List<Fix> amounts = amounts(choice, look.here);
+      look.here = null;
+      takeWithAlike(draft, run, amounts, alike);
     }
     draft.peakAfter = now.peak();
   }
@@ -308,10 +312,9 @@ final class Search {
    * Finds the one amount of the class that clears the most, this moment among them, the gentlest of
    * those, and takes it wherever it clears.
    */
-  private void takeWithAlike(Draft draft, OverRun run, FixesHere here, List<OverRun> alike)
+  private void takeWithAlike(Draft draft, OverRun run, List<Fix> amounts, List<OverRun> alike)
       throws IOException {
     Choice choice = draft.choice;
-    List<Fix> amounts = amounts(choice, here);
     int[] clears = new int[amounts.size()];
     List<Fix[]> there = new ArrayList<>();
     for (OverRun other : alike) {
