@@ -4,12 +4,18 @@ import cairn.collisions.Unanalysable;
 import cairn.io.files.SafeText;
 import java.io.IOException;
 import java.io.PrintWriter;
+import java.util.HashSet;
+import java.util.Optional;
 import java.util.Set;
 import java.util.concurrent.CancellationException;
 import picocli.AutoComplete.GenerateCompletion;
 import picocli.CommandLine;
 import picocli.CommandLine.Command;
+import picocli.CommandLine.MaxValuesExceededException;
+import picocli.CommandLine.Model.CommandSpec;
+import picocli.CommandLine.Model.OptionSpec;
 import picocli.CommandLine.ParameterException;
+import picocli.CommandLine.UnmatchedArgumentException;
 
 /** Takes the command line apart, runs the command and turns its outcome into an exit status. */
 public final class CommandLineProgram {
@@ -66,7 +72,9 @@ public final class CommandLineProgram {
     line.setUsageHelpWidth(80);
     line.setCaseInsensitiveEnumValuesAllowed(true);
     line.setAbbreviatedOptionsAllowed(false);
-    line.setParameterExceptionHandler((e, args) -> wrongUsage(console, e));
+    // A folder may be called @stems: it is one, not a file of arguments.
+    line.setExpandAtFiles(false);
+    line.setParameterExceptionHandler((e, args) -> wrongUsage(console, e, args));
     line.setExecutionExceptionHandler((e, failed, parsed) -> stopped(console, e));
     return line;
   }
@@ -80,10 +88,44 @@ public final class CommandLineProgram {
     return completion;
   }
 
-  private static int wrongUsage(Console console, ParameterException e) {
-    String command = e.getCommandLine().getCommandSpec().qualifiedName();
-    console.err().println(SafeText.of(e.getMessage()) + "; see " + command + " --help");
+  private static int wrongUsage(Console console, ParameterException e, String[] args) {
+    CommandSpec command = e.getCommandLine().getCommandSpec();
+    console.err().println(wrong(e, command, args) + "; see " + command.qualifiedName() + " --help");
     return WRONG_USAGE;
+  }
+
+  /** What is wrong with the command line, safe to show. */
+  private static String wrong(ParameterException e, CommandSpec command, String[] args) {
+    if (e instanceof StemNames.NoSuchStem) {
+      return e.getMessage();
+    }
+    if (e instanceof MaxValuesExceededException) {
+      // Its own message lists the whole group that the option is in.
+      Optional<String> twice = typedTwice(command, args);
+      if (twice.isPresent()) {
+        return twice.get() + " is given twice: leave one out";
+      }
+    }
+    if (e instanceof UnmatchedArgumentException unmatched
+        && command.parent() == null
+        && !unmatched.isUnknownOption()) {
+      return "there is no command '" + SafeText.of(unmatched.getUnmatched().get(0)) + "'";
+    }
+    return SafeText.of(e.getMessage());
+  }
+
+  /** The first option that takes one value and is there again. */
+  private static Optional<String> typedTwice(CommandSpec command, String[] args) {
+    Set<OptionSpec> seen = new HashSet<>();
+    for (String arg : args) {
+      int equals = arg.indexOf('=');
+      String name = equals < 0 ? arg : arg.substring(0, equals);
+      OptionSpec option = command.findOption(name);
+      if (name.startsWith("-") && option != null && !option.isMultiValue() && !seen.add(option)) {
+        return Optional.of(name);
+      }
+    }
+    return Optional.empty();
   }
 
   private static int stopped(Console console, Throwable e) {
@@ -138,7 +180,7 @@ public final class CommandLineProgram {
       })
   static final class CairnCommand implements Runnable {
 
-    @picocli.CommandLine.Spec private picocli.CommandLine.Model.CommandSpec spec;
+    @picocli.CommandLine.Spec private CommandSpec spec;
 
     @Override
     public void run() {

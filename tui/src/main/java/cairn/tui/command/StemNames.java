@@ -1,5 +1,6 @@
 package cairn.tui.command;
 
+import cairn.io.files.SafeText;
 import cairn.io.stems.StemFile;
 import java.util.List;
 import java.util.Locale;
@@ -30,33 +31,56 @@ final class StemNames {
    * @param option the option, for the message
    */
   List<Integer> find(String option, String typed) {
-    List<Integer> exact = where(stem -> stem.name().equals(typed));
+    // Names are kept in the form that is safe to show; typed may be either form.
+    String safe = SafeText.of(typed);
+    List<Integer> exact = where(stem -> stem.name().equals(typed) || stem.name().equals(safe));
     if (!exact.isEmpty()) {
       return exact;
     }
-    Pattern pattern = pattern(typed);
+    List<Pattern> patterns = List.of(pattern(typed), pattern(safe));
+    // A pattern without a folder is for names first: the ending is no part of a name, and 'surdo?*'
+    // must not find surdo.wav by its dot.
     List<Integer> found =
         where(
             stem ->
-                pattern.matcher(stem.name()).matches()
-                    || pattern.matcher(stem.relativePath()).matches());
+                matches(patterns, stem.name())
+                    || (typed.contains("/") && matches(patterns, stem.relativePath())));
     if (found.isEmpty()) {
-      throw new ParameterException(
-          commandLine, option + ": no stem is called '" + typed + "'; " + known(typed));
+      found = where(stem -> matches(patterns, stem.relativePath()));
+    }
+    if (found.isEmpty()) {
+      throw new NoSuchStem(
+          commandLine, option + ": no stem is called '" + safe + "'; " + known(typed));
     }
     return found;
+  }
+
+  /** No stem is meant by what was typed; the message is safe to show. */
+  static final class NoSuchStem extends ParameterException {
+    private static final long serialVersionUID = 1L;
+
+    private NoSuchStem(CommandLine commandLine, String message) {
+      super(commandLine, message);
+    }
   }
 
   private List<Integer> where(java.util.function.Predicate<StemFile> wanted) {
     return IntStream.range(0, stems.size()).filter(k -> wanted.test(stems.get(k))).boxed().toList();
   }
 
+  private static boolean matches(List<Pattern> patterns, String text) {
+    return patterns.stream().anyMatch(pattern -> pattern.matcher(text).matches());
+  }
+
   private static Pattern pattern(String typed) {
     StringBuilder regex = new StringBuilder();
-    for (int i = 0; i < typed.length(); i++) {
-      char c = typed.charAt(i);
-      regex.append(c == '*' ? ".*" : c == '?' ? "." : Pattern.quote(String.valueOf(c)));
-    }
+    // By code points: a character beyond the first 65536 is one, also for a question mark.
+    typed
+        .codePoints()
+        .forEach(
+            c ->
+                regex.append(
+                    c == '*' ? ".*" : c == '?' ? "." : Pattern.quote(Character.toString(c))));
     return Pattern.compile(
         regex.toString(), Pattern.CASE_INSENSITIVE | Pattern.UNICODE_CASE | Pattern.DOTALL);
   }
