@@ -2,6 +2,7 @@ package cairn.tui.command;
 
 import cairn.demo.DemoSong;
 import cairn.demo.DemoStems;
+import cairn.io.files.SafeText;
 import java.io.IOException;
 import java.nio.file.Path;
 import java.util.concurrent.Callable;
@@ -45,7 +46,7 @@ final class DemoCommand implements Callable<Integer> {
   @Override
   public Integer call() throws IOException {
     DemoStems.write(folder, seed, force);
-    console.note("written to " + folder);
+    console.note("written to " + SafeText.of(folder));
     return 0;
   }
 }

@@ -26,6 +26,11 @@ final class FixOptions {
     return found;
   }
 
+  /** As a shell takes it for one word, whatever is in it (POSIX.1-2017, XCU 2.2.2). */
+  private static String quoted(String name) {
+    return "'" + name.replace("'", "'\\''") + "'";
+  }
+
   /** Says which stems sound like voices and are not left alone; a suggestion, never assumed. */
   static void suggest(Console console, StemSet set, Set<Integer> leftAlone) {
     List<Integer> voices =
@@ -40,7 +45,7 @@ final class FixOptions {
                   .collect(Collectors.joining(", "))
               + ", a voice by its name; to leave it alone: "
               + voices.stream()
-                  .map(k -> "--keep '" + set.stems().get(k).name() + "'")
+                  .map(k -> "--keep " + quoted(set.stems().get(k).name()))
                   .collect(Collectors.joining(" ")));
     }
   }
