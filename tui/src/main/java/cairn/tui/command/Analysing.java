@@ -4,6 +4,7 @@ import cairn.collisions.Analysis;
 import cairn.collisions.Pass;
 import cairn.collisions.Session;
 import cairn.collisions.Settings;
+import cairn.collisions.TimeRange;
 import cairn.collisions.Unanalysable;
 import cairn.collisions.fix.FixLimits;
 import cairn.collisions.moment.Moment;
@@ -14,6 +15,7 @@ import cairn.collisions.plan.PlanOptions;
 import cairn.collisions.plan.Planner;
 import cairn.collisions.port.Progress;
 import cairn.collisions.signal.Crew;
+import cairn.collisions.time.ClockTime;
 import cairn.io.stems.Note;
 import cairn.io.stems.StemFiles;
 import cairn.io.stems.StemFolder;
@@ -84,9 +86,42 @@ final class Analysing implements Closeable {
       Pass pass = analysis().run(settings);
       files.verifyUnchanged();
       return pass;
+    } catch (Unanalysable.Outside e) {
+      throw new IOException(outside(settings, e), e);
+    } catch (Unanalysable.Silent e) {
+      throw new IOException(
+          "the bus is silent "
+              + clock(e.range())
+              + " (never above -70 dBFS), so there is no average peak;"
+              + " look at --mute, --only and --gain, or name other times",
+          e);
     } finally {
       bar.clear();
     }
+  }
+
+  /** The same in the terms of the command line: options and clock times. */
+  private String outside(Settings settings, Unanalysable.Outside e) {
+    if (settings.range().isPresent() && settings.range().get().equals(e.asked())) {
+      return "--from "
+          + ClockTime.of(e.asked().firstFrame(), session.sampleRateHz())
+          + " is not before the end of the song, "
+          + ClockTime.of(e.within().endFrame(), session.sampleRateHz())
+          + "; name an earlier time";
+    }
+    return "the --section "
+        + clock(e.asked())
+        + " lies outside of what is looked at, "
+        + clock(e.within())
+        + "; name a section in there";
+  }
+
+  private String clock(TimeRange range) {
+    int rate = session.sampleRateHz();
+    return "from "
+        + ClockTime.of(range.firstFrame(), rate)
+        + " to "
+        + ClockTime.of(range.endFrame(), rate);
   }
 
   /** What can be done about some moments of a pass. */

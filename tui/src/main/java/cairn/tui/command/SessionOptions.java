@@ -320,7 +320,7 @@ final class SessionOptions {
       if (line.baseline != Baseline.LOUD) {
         throw wrong("--section names the loud part: it goes with --baseline loud alone");
       }
-      section = Optional.of(range(line.section.from().frame(rate), line.section.to().frame(rate)));
+      section = Optional.of(section(line.section, rate));
     }
     return new Settings(
         timeRange(session),
@@ -340,14 +340,31 @@ final class SessionOptions {
       // Past the end: the analysis says so with the song's length.
       to = from + 1;
     }
-    return Optional.of(range(from, to));
+    if (to <= from) {
+      throw wrong(
+          "--to must be at least a sample after "
+              + (time.from == null ? "the start" : "--from: --from " + seconds(time.from))
+              + ": --to "
+              + seconds(time.to));
+    }
+    return Optional.of(new TimeRange(from, to));
   }
 
-  private TimeRange range(long from, long to) {
+  private TimeRange section(Clock.Span typed, int rate) {
+    long from = typed.from().frame(rate);
+    long to = typed.to().frame(rate);
     if (to <= from) {
-      throw wrong("a stretch of time must end after it starts: from sample " + from + " to " + to);
+      throw wrong(
+          "--section must be at least a sample long: --section "
+              + seconds(typed.from())
+              + "-"
+              + seconds(typed.to()));
     }
     return new TimeRange(from, to);
+  }
+
+  private static String seconds(Clock clock) {
+    return clock.seconds().toPlainString();
   }
 
   private double within(String option, double number, double least, double most) {
