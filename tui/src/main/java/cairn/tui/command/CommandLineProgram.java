@@ -4,6 +4,9 @@ import cairn.collisions.Unanalysable;
 import cairn.io.files.SafeText;
 import java.io.IOException;
 import java.io.PrintWriter;
+import java.nio.file.AccessDeniedException;
+import java.nio.file.FileSystemException;
+import java.nio.file.NoSuchFileException;
 import java.util.HashSet;
 import java.util.Optional;
 import java.util.Set;
@@ -147,12 +150,29 @@ public final class CommandLineProgram {
     if (e instanceof IOException && e.getMessage() != null && isFull(e.getMessage())) {
       return "no room left where the output goes";
     }
+    if (e instanceof FileSystemException file && file.getFile() != null) {
+      return "'" + SafeText.of(file.getFile()) + "' " + reason(file);
+    }
     if (e instanceof Unanalysable || e instanceof IOException) {
       return e.getMessage() == null ? e.getClass().getSimpleName() : e.getMessage();
     }
     // A fault of ours: say where, so that it can be mended.
     StackTraceElement[] trace = e.getStackTrace();
-    return "a fault in cairn: " + e + (trace.length > 0 ? " at " + trace[0] : "");
+    return "a fault in cairn: " + SafeText.of(e) + (trace.length > 0 ? " at " + trace[0] : "");
+  }
+
+  /** The system's own message is the bare path, which says nothing. */
+  private static String reason(FileSystemException e) {
+    if (e instanceof NoSuchFileException) {
+      return "is not there; check the path";
+    }
+    if (e instanceof AccessDeniedException) {
+      return "may not be read or written (no permission); allow it, or name another";
+    }
+    String reason = e.getReason() == null ? e.getClass().getSimpleName() : e.getReason();
+    return "cannot be read or written: "
+        + SafeText.of(reason)
+        + "; name another, or check the disk";
   }
 
   private static boolean isFull(String message) {

@@ -180,6 +180,10 @@ final class SessionOptions {
   }
 
   List<Path> stems() {
+    if (stems.stream().anyMatch(path -> path.toString().isEmpty())) {
+      // The system takes the empty name for the current folder, which nobody meant.
+      throw wrong("STEMS must have a name, not ''; the folder that you are in is called .");
+    }
     return stems;
   }
 
