@@ -47,6 +47,8 @@ class LayersTest {
         .accessField(System.class, "out")
         .orShould()
         .accessField(System.class, "err")
+        .orShould()
+        .accessField(System.class, "in")
         .because("standard output holds data only, and one place sees to it")
         .check(CAIRN);
   }
