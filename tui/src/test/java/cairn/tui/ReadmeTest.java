@@ -54,20 +54,26 @@ class ReadmeTest {
   private static void check(String marker, String... args) throws IOException {
     TestConsole.Outcome outcome = TestConsole.run(args);
     assertEquals(0, outcome.status(), outcome.err());
-    String shown = block(marker);
-    if (Boolean.getBoolean("cairn.rewrite") && !shown.equals(outcome.out())) {
-      Files.writeString(README, Files.readString(README).replace(shown, outcome.out()));
+    Matcher shown = find(marker);
+    if (Boolean.getBoolean("cairn.rewrite")) {
+      StringBuilder readme = new StringBuilder(Files.readString(README));
+      readme.replace(shown.start(1), shown.end(1), outcome.out());
+      Files.writeString(README, readme);
       return;
     }
-    assertEquals(shown, outcome.out());
+    assertEquals(outcome.out(), shown.group(1));
   }
 
   /** The lines of the fenced block behind a marker. */
   private static String block(String marker) throws IOException {
+    return find(marker).group(1);
+  }
+
+  private static Matcher find(String marker) throws IOException {
     Matcher block =
         Pattern.compile("<!-- " + marker + " -->\n```\\w*\n(.*?)```", Pattern.DOTALL)
             .matcher(Files.readString(README));
     assertTrue(block.find(), "README.md must have a block marked " + marker);
-    return block.group(1);
+    return block;
   }
 }

@@ -1,6 +1,7 @@
 package cairn.tui.outside;
 
 import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertFalse;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import cairn.demo.PlantedMoment;
@@ -19,6 +20,8 @@ import java.util.ArrayList;
 import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
+import java.util.regex.Matcher;
+import java.util.regex.Pattern;
 import java.util.stream.Stream;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
@@ -27,6 +30,13 @@ import org.junit.jupiter.api.io.TempDir;
  * The demo song: what was planted, what other programs say of its sum, and what the reference says.
  */
 class DemoAgainstOthersTest {
+
+  /**
+   * Half of the fourth decimal, the last that a listing prints. The mixes add nothing to it: sums
+   * of 24-bit samples that stay below full scale are exact in 32-bit integers and in 32-bit floats,
+   * whose significand has 24 bits (IEEE 754-2019, table 3.5).
+   */
+  private static final double PRINTED_DB = 0.5e-4 + 1e-9;
 
   private static final Path PYTHON = Path.of("src", "test", "python").toAbsolutePath();
 
@@ -59,81 +69,89 @@ class DemoAgainstOthersTest {
 
   @Test
   void framesAreTheSameInJsonAndCsv() throws IOException {
-    JsonNode listed = new ObjectMapper().readTree(list());
-    String csv = TestConsole.run("list", Demo.folder().toString(), "--csv").out();
-    List<String> rows = csv.lines().skip(1).toList();
-    assertEquals(listed.get("moments").size(), rows.size());
-    for (int i = 0; i < rows.size(); i++) {
-      String[] fields = rows.get(i).split(",", 4);
-      assertEquals(listed.get("moments").get(i).get("frame").asText(), fields[2]);
+    JsonNode moments = new ObjectMapper().readTree(list()).get("moments");
+    TestConsole.Outcome csv = TestConsole.run("list", Demo.folder().toString(), "--csv");
+    assertEquals(0, csv.status(), csv.err());
+    List<String> lines = csv.out().lines().toList();
+    assertTrue(lines.get(0).startsWith("rank,kind,frame,"), lines.get(0));
+    assertEquals(moments.size(), lines.size() - 1);
+    for (int i = 0; i < moments.size(); i++) {
+      String[] fields = lines.get(i + 1).split(",", 4);
+      assertEquals(moments.get(i).get("rank").asText(), fields[0]);
+      assertEquals(moments.get(i).get("frame").asText(), fields[2]);
     }
   }
 
-  /** ffmpeg's amix adds in single precision: 16 stems near full scale, so 1e-5 is ample. */
+  /**
+   * ffmpeg's amix writes its sum as raw 32-bit floats, left and right in turn; astats, behind it in
+   * the same graph, prints {@code Peak level dB: } of both channels with six decimals.
+   */
   @Test
-  void theBusPeakIsThatOfFfmpegsMix() throws IOException, InterruptedException {
+  void theBusPeakIsThatOfFfmpegsMix(@TempDir Path temp) throws IOException, InterruptedException {
     String ffmpeg = OutsideTool.program("ffmpeg");
-    Path mix = Files.createTempFile("cairn-mix", ".f32");
-    List<String> command = new ArrayList<>(List.of(ffmpeg, "-v", "error", "-y"));
+    Path mix = temp.resolve("mix.f32");
+    List<String> command = new ArrayList<>(List.of(ffmpeg, "-hide_banner", "-nostats", "-y"));
     List<Path> stems = stems();
-    for (Path stem : stems) {
-      command.addAll(List.of("-i", stem.toString()));
-    }
-    // A mono input goes into both channels at full level, as definitions.md, 1 has it.
     StringBuilder graph = new StringBuilder();
+    StringBuilder inputs = new StringBuilder();
     for (int k = 0; k < stems.size(); k++) {
-      graph.append('[').append(k).append("]aformat=sample_fmts=flt,pan=stereo|c0=c0|c1=");
-      graph.append(channels(stems.get(k)) == 1 ? "c0" : "c1").append("[s").append(k).append("];");
+      command.addAll(List.of("-i", stems.get(k).toString()));
+      // A mono stem goes into both channels at full level: definitions.md, 1.
+      String right = channels(stems.get(k)) == 1 ? "c0" : "c1";
+      graph.append(
+          String.format("[%d]aformat=sample_fmts=flt,pan=stereo|c0=c0|c1=%s[s%d];", k, right, k));
+      inputs.append("[s").append(k).append(']');
     }
-    for (int k = 0; k < stems.size(); k++) {
-      graph.append("[s").append(k).append(']');
-    }
-    graph.append("amix=inputs=").append(stems.size()).append(":normalize=0:duration=longest");
+    graph.append(inputs).append("amix=normalize=0:duration=longest:inputs=").append(stems.size());
+    graph.append(",astats=measure_perchannel=none:measure_overall=Peak_level");
     command.addAll(List.of("-filter_complex", graph.toString(), "-f", "f32le", mix.toString()));
-    try {
-      OutsideTool.Outcome outcome = OutsideTool.run(Demo.folder(), command);
-      assertEquals(0, outcome.status(), outcome.text());
-      ByteBuffer bytes = ByteBuffer.wrap(Files.readAllBytes(mix)).order(ByteOrder.LITTLE_ENDIAN);
-      double peak = 0;
-      long frame = -1;
-      for (int i = 0; bytes.remaining() >= 4; i++) {
-        double level = Math.abs(bytes.getFloat());
-        if (level > peak) {
-          peak = level;
-          frame = i / 2;
-        }
-      }
-      JsonNode bus = new ObjectMapper().readTree(list()).get("bus");
-      assertEquals(frame, bus.get("peakFrame").asLong());
-      assertEquals(20 * Math.log10(peak), bus.get("peakDb").asDouble(), 0.001);
-    } finally {
-      Files.delete(mix);
-    }
+    OutsideTool.Outcome outcome = OutsideTool.run(Demo.folder(), command);
+    assertEquals(0, outcome.status(), outcome.text());
+    assertBusPeakIsThatOf(mix);
+    Matcher printed = Pattern.compile("Peak level dB: (-?[0-9.]+)").matcher(outcome.text());
+    assertTrue(printed.find(), outcome.text());
+    assertEquals(Double.parseDouble(printed.group(1)), busPeakDb(), PRINTED_DB + 0.5e-6);
   }
 
-  /** sox -m adds in 32-bit integers; stat prints six decimals of the amplitude. */
+  /** sox -m adds in 32-bit integers, and writes its sum here as raw 32-bit floats. */
   @Test
-  void theBusPeakIsThatOfSoxsMix() throws IOException, InterruptedException {
+  void theBusPeakIsThatOfSoxsMix(@TempDir Path temp) throws IOException, InterruptedException {
     String sox = OutsideTool.program("sox");
+    Path mix = temp.resolve("mix.f32");
     List<String> command = new ArrayList<>(List.of(sox, "-m"));
     for (Path stem : stems()) {
-      // Mono inputs of a mix are doubled to both channels by "remix".
+      // Without -v sox divides by the number of inputs; "remix 1 1" puts mono into both channels.
       command.addAll(
           channels(stem) == 1
               ? List.of("-v", "1", "|sox '" + stem + "' -p remix 1 1")
               : List.of("-v", "1", stem.toString()));
     }
-    command.addAll(List.of("-n", "stat"));
+    command.addAll(List.of("-t", "f32", "-L", mix.toString()));
     OutsideTool.Outcome outcome = OutsideTool.run(Demo.folder(), command);
     assertEquals(0, outcome.status(), outcome.text());
+    assertFalse(outcome.text().contains("clipped"), outcome.text());
+    assertBusPeakIsThatOf(mix);
+  }
+
+  private static void assertBusPeakIsThatOf(Path stereoFloats) throws IOException {
+    ByteBuffer bytes =
+        ByteBuffer.wrap(Files.readAllBytes(stereoFloats)).order(ByteOrder.LITTLE_ENDIAN);
+    assertEquals(Demo.song().frames() * 8L, bytes.remaining());
     double peak = 0;
-    for (String line : outcome.text().lines().toList()) {
-      if (line.startsWith("Maximum amplitude") || line.startsWith("Minimum amplitude")) {
-        peak = Math.max(peak, Math.abs(Double.parseDouble(line.replaceAll(".*: *", ""))));
+    long frame = -1;
+    for (int i = 0; bytes.hasRemaining(); i++) {
+      double level = Math.abs(bytes.getFloat());
+      if (level > peak) {
+        peak = level;
+        frame = i / 2;
       }
     }
-    JsonNode bus = new ObjectMapper().readTree(list()).get("bus");
-    assertEquals(peak, Math.pow(10, bus.get("peakDb").asDouble() / 20), 2e-5);
+    assertEquals(frame, new ObjectMapper().readTree(list()).at("/bus/peakFrame").asLong());
+    assertEquals(20 * Math.log10(peak), busPeakDb(), PRINTED_DB);
+  }
+
+  private static double busPeakDb() throws IOException {
+    return new ObjectMapper().readTree(list()).at("/bus/peakDb").asDouble();
   }
 
   @Test

@@ -16,6 +16,8 @@ import java.util.List;
  */
 final class OutsideTool {
 
+  private static String python;
+
   private OutsideTool() {}
 
   /**
@@ -44,9 +46,13 @@ final class OutsideTool {
   }
 
   /** A python3 that has numpy. */
-  static String python() throws IOException, InterruptedException {
+  static synchronized String python() throws IOException, InterruptedException {
+    if (python != null) {
+      return python;
+    }
     for (String candidate : List.of("/usr/bin/python3", "python3")) {
       if (works(List.of(candidate, "-c", "import numpy"))) {
+        python = candidate;
         return candidate;
       }
     }
