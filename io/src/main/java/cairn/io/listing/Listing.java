@@ -1,11 +1,14 @@
 package cairn.io.listing;
 
+import cairn.collisions.Decibels;
 import cairn.collisions.Pass;
 import cairn.collisions.moment.Contribution;
 import cairn.collisions.moment.Moment;
 import cairn.collisions.plan.MomentFixes;
 import cairn.collisions.time.TempoMap;
 import cairn.io.stems.StemSet;
+import java.util.Collections;
+import java.util.Comparator;
 import java.util.List;
 import java.util.Objects;
 import java.util.Optional;
@@ -77,6 +80,13 @@ public record Listing(
     return new Listing(stems, pass, moments, tempo, leftAlone, Optional.of(newFixes));
   }
 
+  /** What can be done about one of the moments; only where it was asked for. */
+  MomentFixes fixesOf(Moment moment) {
+    // By rank the moments stand in order, so the place is found without comparing whole moments.
+    int index = Collections.binarySearch(moments, moment, Comparator.comparingInt(Moment::rank));
+    return fixes.orElseThrow().get(index);
+  }
+
   /** The name of stem {@code k}. */
   String name(int k) {
     return stems.stems().get(k).name();
@@ -91,7 +101,7 @@ public record Listing(
   double aboveOwnAverageDb(Contribution contribution) {
     double own = pass.stems().get(contribution.stem()).averagePeak().orElse(0);
     return own > 0 && contribution.levelNear() > 0
-        ? 20 * Math.log10(contribution.levelNear() / own)
+        ? Decibels.ofAmplitude(contribution.levelNear() / own)
         : Double.NaN;
   }
 }

@@ -47,8 +47,8 @@ public final class ListingJson {
     writeSession();
     writeBus();
     json.writeArrayFieldStart("moments");
-    for (int i = 0; i < listing.moments().size(); i++) {
-      writeMoment(listing.moments().get(i), i);
+    for (Moment moment : listing.moments()) {
+      writeMoment(moment);
     }
     json.writeEndArray();
     json.writeEndObject();
@@ -119,7 +119,7 @@ public final class ListingJson {
     json.writeEndObject();
   }
 
-  private void writeMoment(Moment moment, int index) throws IOException {
+  private void writeMoment(Moment moment) throws IOException {
     json.writeStartObject();
     json.writeNumberField("rank", moment.rank());
     json.writeStringField("kind", Listing.kind(moment));
@@ -153,7 +153,7 @@ public final class ListingJson {
     }
     json.writeEndArray();
     if (listing.fixes().isPresent()) {
-      writeFixes(listing.fixes().get().get(index));
+      writeFixes(listing.fixesOf(moment));
     }
     json.writeEndObject();
   }

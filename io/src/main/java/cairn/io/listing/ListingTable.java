@@ -1,5 +1,6 @@
 package cairn.io.listing;
 
+import cairn.collisions.Decibels;
 import cairn.collisions.Fader;
 import cairn.collisions.Pass;
 import cairn.collisions.Session;
@@ -212,11 +213,8 @@ public final class ListingTable {
   }
 
   private String gentlest(Moment moment) {
-    int index = listing.moments().indexOf(moment);
     return listing
-        .fixes()
-        .orElseThrow()
-        .get(index)
+        .fixesOf(moment)
         .gentlest()
         .map(
             attempt ->
@@ -228,7 +226,7 @@ public final class ListingTable {
   }
 
   private static String leaves(Moment moment, Attempt attempt) {
-    return Figures.fixed(20 * Math.log10(attempt.leftLevel() / moment.line()), 1);
+    return Figures.fixed(Decibels.ofAmplitude(attempt.leftLevel() / moment.line()), 1);
   }
 
   private String leading(Moment moment) {

@@ -38,6 +38,7 @@ final class Analysing implements Closeable {
   private final Session session;
   private final StemFiles files;
   private final ExecutorService threads;
+  private final Crew crew;
   private final ProgressBar bar;
 
   /** Finds and opens the stems, and says what was skipped or mended. */
@@ -68,8 +69,6 @@ final class Analysing implements Closeable {
     crew = new Crew(threads, workers);
     bar = new ProgressBar(console.err(), inputBytes());
   }
-
-  private final Crew crew;
 
   private long inputBytes() throws IOException {
     long bytes = 0;

@@ -14,6 +14,7 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
 import java.util.Optional;
+import java.util.function.UnaryOperator;
 import java.util.regex.Matcher;
 import java.util.regex.Pattern;
 import picocli.CommandLine;
@@ -235,8 +236,7 @@ final class SessionOptions {
     return new Session(set.sampleRateHz(), fader.monoGainDb, plain.stems(), faders);
   }
 
-  private static void change(
-      List<Integer> found, List<Fader> faders, java.util.function.UnaryOperator<Fader> change) {
+  private static void change(List<Integer> found, List<Fader> faders, UnaryOperator<Fader> change) {
     for (int k : found) {
       faders.set(k, change.apply(faders.get(k)));
     }

@@ -4,6 +4,7 @@ import cairn.io.files.SafeText;
 import cairn.io.stems.StemFile;
 import java.util.List;
 import java.util.Locale;
+import java.util.function.Predicate;
 import java.util.regex.Pattern;
 import java.util.stream.Collectors;
 import java.util.stream.IntStream;
@@ -64,7 +65,7 @@ final class StemNames {
     }
   }
 
-  private List<Integer> where(java.util.function.Predicate<StemFile> wanted) {
+  private List<Integer> where(Predicate<StemFile> wanted) {
     return IntStream.range(0, stems.size()).filter(k -> wanted.test(stems.get(k))).boxed().toList();
   }
 
