@@ -1,0 +1,100 @@
+package cairn.tui.model;
+
+import cairn.collisions.line.Line;
+import cairn.collisions.plan.Marks;
+import cairn.collisions.plan.PlanOptions;
+import java.nio.file.Path;
+import java.util.List;
+import java.util.Set;
+
+/** A deed on the world, as a value; whoever carries it out answers with {@link Event}s. */
+public sealed interface Effect {
+
+  /**
+   * Reads and analyses the stems with other faders and another line: {@link Event.Progressed}, then
+   * {@link Event.SongRead} or {@link Event.Failed}.
+   *
+   * @param faders one a stem, or empty: as the session says
+   * @param line the line
+   */
+  record Analyse(List<cairn.collisions.Fader> faders, Line line) implements Effect {
+    public Analyse {
+      faders = List.copyOf(faders);
+    }
+  }
+
+  /**
+   * Sums the bus with marks: {@link Event.BusReckoned}. A later one makes an earlier one that has
+   * not begun void.
+   *
+   * @param marks the marks
+   */
+  record ReckonBus(Marks marks) implements Effect {}
+
+  /**
+   * Looks into a moment: {@link Event.MomentReckoned}. A later one makes an earlier one void.
+   *
+   * @param marks the marks the bus has
+   * @param momentFrames peak frames as listed, the moment first, then those alike to it by rank
+   * @param allAlike whether fixes are for all of them, or for the first alone
+   * @param leftAlone stems that no fix may touch
+   */
+  record ReckonMoment(
+      Marks marks, List<Long> momentFrames, boolean allAlike, Set<Integer> leftAlone)
+      implements Effect {
+    public ReckonMoment {
+      momentFrames = List.copyOf(momentFrames);
+      leftAlone = Set.copyOf(leftAlone);
+    }
+  }
+
+  /**
+   * Plans: {@link Event.Progressed}, then {@link Event.Planned} or {@link Event.Failed}.
+   *
+   * @param taken the marks there are
+   * @param options limits, line, stems left alone
+   */
+  record MakePlan(Marks taken, PlanOptions options) implements Effect {}
+
+  /**
+   * Counts the moments over another line: {@link Event.Counted}.
+   *
+   * @param line the line
+   */
+  record Count(Line line) implements Effect {}
+
+  /**
+   * Saves the session: {@link Event.Saved} or {@link Event.NotSaved}. A later one makes an earlier
+   * one that has not begun void.
+   *
+   * @param change number of the change, counted up
+   * @param state all that is to be saved
+   */
+  record Save(long change, Kept state) implements Effect {}
+
+  /**
+   * Writes the marked moments as a cue list: {@link Event.Written} or {@link Event.Failed}.
+   *
+   * @param format its name: csv, json, text, midi, wave
+   * @param target where to
+   * @param force whether an existing file may be replaced
+   * @param state the marks and how they stand
+   */
+  record WriteCues(String format, Path target, boolean force, Kept state) implements Effect {}
+
+  /**
+   * Answers with {@link Event.Rested} if no key comes for 60 ms.
+   *
+   * @param keys the number of keys pressed so far
+   */
+  record AwaitRest(long keys) implements Effect {}
+
+  /** Stops the long work that runs: it answers with {@link Event.Failed}. */
+  record Cancel() implements Effect {}
+
+  /** Paints every cell anew. */
+  record Repaint() implements Effect {}
+
+  /** Leaves the program once all is saved. */
+  record Leave() implements Effect {}
+}
