@@ -1,5 +1,6 @@
 package cairn.tui;
 
+import cairn.io.sound.WarmLoops;
 import cairn.tui.command.CommandLineProgram;
 import cairn.tui.command.Version;
 
@@ -14,6 +15,12 @@ public final class Main {
       // Answered without loading the command line's machinery, which takes twice as long.
       Version.print();
       return;
+    }
+    // Whatever is asked with stems reads them; one that only prints is over before it matters.
+    if (args.length > 1 && Runtime.getRuntime().availableProcessors() > 1) {
+      Thread warming = new Thread(new WarmLoops(), "cairn-warming");
+      warming.setDaemon(true);
+      warming.start();
     }
     System.exit(CommandLineProgram.run(args));
   }
