@@ -6,6 +6,7 @@ import java.io.IOException;
 import java.io.InputStream;
 import java.io.UncheckedIOException;
 import java.nio.charset.StandardCharsets;
+import java.util.ArrayList;
 import java.util.List;
 import java.util.Objects;
 
@@ -20,18 +21,23 @@ public final class Vectors {
     return text.lines().skip(1).map(line -> line.split(",", -1)).toList();
   }
 
-  /** The vector of a JSON file with that id. */
-  public static JsonNode vector(String file, String id) {
+  /** All vectors of a JSON file. */
+  public static List<JsonNode> vectors(String file) {
+    List<JsonNode> vectors = new ArrayList<>();
     try {
-      for (JsonNode vector : new ObjectMapper().readTree(bytes(file)).get("vectors")) {
-        if (vector.get("id").asText().equals(id)) {
-          return vector;
-        }
-      }
+      new ObjectMapper().readTree(bytes(file)).get("vectors").forEach(vectors::add);
     } catch (IOException e) {
       throw new UncheckedIOException(e);
     }
-    throw new AssertionError(file + " has no vector " + id);
+    return vectors;
+  }
+
+  /** The vector of a JSON file with that id. */
+  public static JsonNode vector(String file, String id) {
+    return vectors(file).stream()
+        .filter(vector -> vector.get("id").asText().equals(id))
+        .findFirst()
+        .orElseThrow(() -> new AssertionError(file + " has no vector " + id));
   }
 
   private static byte[] bytes(String file) {

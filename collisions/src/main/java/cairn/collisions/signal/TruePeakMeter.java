@@ -1,0 +1,64 @@
+package cairn.collisions.signal;
+
+/**
+ * The true peak of a stereo signal that comes piece by piece: the larger of its sample peak and
+ * what the {@link Oversampler} brings out. Linear; 1.0 = 0 dBTP. The result is the same to the bit
+ * for any pieces. For one thread.
+ *
+ * <p>Most of a song is passed over: a chunk whose samples, with the eleven before it, are all at
+ * most {@code peak / GAIN} cannot raise the peak found so far ({@link Oversampler#GAIN}), and what
+ * cannot raise it need not be known. So the order of pieces and threads does not matter either: the
+ * largest of all parts is the largest of the whole.
+ */
+public final class TruePeakMeter {
+
+  private static final int HISTORY = Oversampler.HISTORY_FRAMES;
+  private static final int CHUNK_FRAMES = 256;
+
+  /** Per channel the last frames that came, then a chunk. */
+  private final double[][] held = Block.stereo(HISTORY + CHUNK_FRAMES);
+
+  private double peak;
+  private double historyPeak;
+
+  /** Begins anew, after silence; what was found stays. */
+  public void begin() {
+    Block.clear(held, 0, HISTORY);
+    historyPeak = 0;
+  }
+
+  /** Meters {@code left[from : to]} and {@code right[from : to]}, which may be one array. */
+  public void feed(double[] left, double[] right, int from, int to) {
+    for (int at = from; at < to; at += CHUNK_FRAMES) {
+      int length = Math.min(CHUNK_FRAMES, to - at);
+      double chunkPeak = Block.peak(left, at, at + length);
+      if (left != right) {
+        chunkPeak = Math.max(chunkPeak, Block.peak(right, at, at + length));
+      }
+      peak = Math.max(peak, chunkPeak);
+      boolean mayBeHigher = Math.max(chunkPeak, historyPeak) * Oversampler.GAIN > peak;
+      feed(held[0], left, at, length, mayBeHigher);
+      feed(held[1], right, at, length, mayBeHigher && left != right);
+      historyPeak = Math.max(Block.peak(held[0], 0, HISTORY), Block.peak(held[1], 0, HISTORY));
+    }
+  }
+
+  private void feed(double[] buffer, double[] x, int at, int length, boolean mayBeHigher) {
+    System.arraycopy(x, at, buffer, HISTORY, length);
+    if (mayBeHigher) {
+      peak = Oversampler.peak(buffer, HISTORY, HISTORY + length, peak);
+    }
+    System.arraycopy(buffer, length, buffer, 0, HISTORY);
+  }
+
+  /** Meters the silence after the end, so that a peak at the last frame is seen. */
+  public void finish() {
+    double[] silence = new double[HISTORY];
+    feed(silence, new double[HISTORY], 0, HISTORY);
+  }
+
+  /** The largest true peak so far. */
+  public double peak() {
+    return peak;
+  }
+}
