@@ -7,6 +7,11 @@ import cairn.collisions.line.HeldLine;
 import cairn.collisions.line.Line;
 import cairn.collisions.line.Summary;
 import cairn.collisions.line.WindowGrid;
+import cairn.collisions.loudness.Goal;
+import cairn.collisions.loudness.KWeighting;
+import cairn.collisions.loudness.LimiterWork;
+import cairn.collisions.loudness.Loudness;
+import cairn.collisions.loudness.Metering;
 import cairn.collisions.moment.Contribution;
 import cairn.collisions.moment.Moment;
 import cairn.collisions.moment.MomentFinder;
@@ -17,6 +22,7 @@ import java.io.IOException;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Objects;
+import java.util.Optional;
 
 /**
  * From stems to a {@link Pass}: a first pass that reads everything once and keeps a summary, and a
@@ -76,10 +82,54 @@ public final class Analysis {
             .beatWindows()
             .map(tempo -> WindowGrid.beats(range, session.sampleRateHz(), tempo))
             .orElseGet(() -> WindowGrid.halfSeconds(range, session.sampleRateHz()));
-    Summary summary = FirstPass.run(session, source, grid, readFrames, crew, progress);
+    FirstPass.Measured measured =
+        FirstPass.run(session, source, grid, readFrames, metering(settings), crew, progress);
+    Summary summary = measured.summary();
     HeldLine line = draw(summary, settings);
+    Optional<LimiterWork> limiter = limiter(settings, measured, line.loudPart());
+    if (settings.goalDrawsLine()) {
+      line = line.with(new Line.Level(limiter.orElseThrow().goalLineDb()));
+    }
     List<Moment> moments = finder(summary).find(line, mostMoments());
-    return new Pass(session, settings, summary, line, moments, figures(summary, moments));
+    return new Pass(
+        session,
+        settings,
+        summary,
+        line,
+        moments,
+        figures(summary, moments),
+        measured.loudness(),
+        limiter);
+  }
+
+  /** Nothing where the sample rate allows none; a goal cannot do without. */
+  private Metering metering(Settings settings) throws Unanalysable {
+    if (KWeighting.covers(session.sampleRateHz())) {
+      return settings.metering();
+    }
+    if (settings.goal().isPresent()) {
+      throw new Unanalysable.NoLoudness(
+          Unanalysable.NoLoudness.Why.RATE, new TimeRange(0, session.frames()));
+    }
+    return Metering.NONE;
+  }
+
+  private Optional<LimiterWork> limiter(
+      Settings settings, FirstPass.Measured measured, TimeRange loudPart) throws Unanalysable {
+    if (settings.goal().isEmpty()) {
+      return Optional.empty();
+    }
+    Goal goal = settings.goal().get();
+    TimeRange part = goal.part() == Goal.Part.LOUD ? loudPart : measured.summary().grid().range();
+    Loudness loudness = Loudness.of(measured.loudness().orElseThrow().bus(), part);
+    if (loudness.integratedLufs().isEmpty()) {
+      throw new Unanalysable.NoLoudness(
+          loudness.isLongEnough()
+              ? Unanalysable.NoLoudness.Why.BELOW_GATE
+              : Unanalysable.NoLoudness.Why.TOO_SHORT,
+          part);
+    }
+    return Optional.of(new LimiterWork(goal, loudness.integratedLufs().getAsDouble()));
   }
 
   /**

@@ -2,8 +2,11 @@ package cairn.collisions;
 
 import cairn.collisions.line.HeldLine;
 import cairn.collisions.line.Summary;
+import cairn.collisions.loudness.LimiterWork;
+import cairn.collisions.loudness.LoudnessSummary;
 import cairn.collisions.moment.Moment;
 import java.util.List;
+import java.util.Optional;
 
 /**
  * One analysis of the stems.
@@ -14,6 +17,8 @@ import java.util.List;
  * @param line average peak and line, held
  * @param moments all moments, by rank
  * @param stems figures of each stem, in session order
+ * @param loudness what was metered; empty if nothing was
+ * @param limiter what a limiter would have to do; empty without a goal
  */
 public record Pass(
     Session session,
@@ -21,11 +26,24 @@ public record Pass(
     Summary summary,
     HeldLine line,
     List<Moment> moments,
-    List<StemFigures> stems) {
+    List<StemFigures> stems,
+    Optional<LoudnessSummary> loudness,
+    Optional<LimiterWork> limiter) {
 
   public Pass {
     moments = List.copyOf(moments);
     stems = List.copyOf(stems);
+  }
+
+  /** A pass in which nothing was metered. */
+  public Pass(
+      Session session,
+      Settings settings,
+      Summary summary,
+      HeldLine line,
+      List<Moment> moments,
+      List<StemFigures> stems) {
+    this(session, settings, summary, line, moments, stems, Optional.empty(), Optional.empty());
   }
 
   /** The stretch that was looked at. */

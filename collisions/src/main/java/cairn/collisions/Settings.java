@@ -2,6 +2,8 @@ package cairn.collisions;
 
 import cairn.collisions.line.Baseline;
 import cairn.collisions.line.Line;
+import cairn.collisions.loudness.Goal;
+import cairn.collisions.loudness.Metering;
 import cairn.collisions.time.TempoMap;
 import java.util.Objects;
 import java.util.Optional;
@@ -13,14 +15,20 @@ import java.util.Optional;
  * @param beatWindows windows of one beat of this tempo; empty: of 500 ms
  * @param baseline which windows the average peak is the mean of
  * @param section the section that stands for the loud part; empty: found
- * @param line the line
+ * @param line the line; where {@code goalDrawsLine}, that of the goal takes its place
+ * @param metering what is metered along; a goal needs the bus
+ * @param goal what the master is to come to
+ * @param goalDrawsLine whether the goal line is the line; definitions.md, 6
  */
 public record Settings(
     Optional<TimeRange> range,
     Optional<TempoMap> beatWindows,
     Baseline baseline,
     Optional<TimeRange> section,
-    Line line) {
+    Line line,
+    Metering metering,
+    Optional<Goal> goal,
+    boolean goalDrawsLine) {
 
   /** The whole song, the loud part found, the line 1 dB above its average peak. */
   public static final Settings DEFAULT =
@@ -33,30 +41,63 @@ public record Settings(
     Objects.requireNonNull(baseline, "baseline");
     Objects.requireNonNull(section, "section");
     Objects.requireNonNull(line, "line");
+    Objects.requireNonNull(metering, "metering");
+    if (goal.isPresent()) {
+      metering = metering.and(Metering.BUS);
+    }
+    if (goalDrawsLine && goal.isEmpty()) {
+      throw new IllegalArgumentException("there must be a goal to draw the line");
+    }
   }
 
-  /** The same with another line. */
+  /** Without metering and without a goal. */
+  public Settings(
+      Optional<TimeRange> range,
+      Optional<TempoMap> beatWindows,
+      Baseline baseline,
+      Optional<TimeRange> section,
+      Line line) {
+    this(range, beatWindows, baseline, section, line, Metering.NONE, Optional.empty(), false);
+  }
+
+  /** The same with another line, which takes the place of the goal's. */
   public Settings withLine(Line newLine) {
-    return new Settings(range, beatWindows, baseline, section, newLine);
+    return new Settings(range, beatWindows, baseline, section, newLine, metering, goal, false);
   }
 
   /** The same with another baseline. */
   public Settings withBaseline(Baseline newBaseline) {
-    return new Settings(range, beatWindows, newBaseline, section, line);
+    return new Settings(
+        range, beatWindows, newBaseline, section, line, metering, goal, goalDrawsLine);
   }
 
   /** The same for another stretch of the song. */
   public Settings withRange(TimeRange newRange) {
-    return new Settings(Optional.of(newRange), beatWindows, baseline, section, line);
+    return new Settings(
+        Optional.of(newRange), beatWindows, baseline, section, line, metering, goal, goalDrawsLine);
   }
 
   /** The same with a named section as loud part. */
   public Settings withSection(TimeRange newSection) {
-    return new Settings(range, beatWindows, baseline, Optional.of(newSection), line);
+    return new Settings(
+        range, beatWindows, baseline, Optional.of(newSection), line, metering, goal, goalDrawsLine);
   }
 
   /** The same with windows of one beat. */
   public Settings withBeatWindows(TempoMap tempo) {
-    return new Settings(range, Optional.of(tempo), baseline, section, line);
+    return new Settings(
+        range, Optional.of(tempo), baseline, section, line, metering, goal, goalDrawsLine);
+  }
+
+  /** The same with something metered along, and with what was metered before. */
+  public Settings withMetering(Metering more) {
+    return new Settings(
+        range, beatWindows, baseline, section, line, metering.and(more), goal, goalDrawsLine);
+  }
+
+  /** The same with a goal, whose line is the line or not. */
+  public Settings withGoal(Goal newGoal, boolean drawsLine) {
+    return new Settings(
+        range, beatWindows, baseline, section, line, metering, Optional.of(newGoal), drawsLine);
   }
 }

@@ -92,4 +92,55 @@ public abstract sealed class Unanalysable extends Exception {
       return peaks;
     }
   }
+
+  /** A goal needs the loudness of a stretch that has none; definitions.md, 6. */
+  public static final class NoLoudness extends Unanalysable {
+    private static final long serialVersionUID = 1L;
+
+    /** Why it has none. */
+    public enum Why {
+      /** It is shorter than one gating block of 400 ms. */
+      TOO_SHORT,
+      /** No block is above the gate at −70 LUFS. */
+      BELOW_GATE,
+      /** The K-weighting is worked out for 8 to 384 kHz. */
+      RATE
+    }
+
+    private final Why why;
+    private final transient TimeRange range;
+
+    /**
+     * @param range what was to be measured
+     */
+    public NoLoudness(Why why, TimeRange range) {
+      super(
+          "no loudness can be measured from sample "
+              + range.firstFrame()
+              + " to sample "
+              + range.endFrame()
+              + ": "
+              + words(why));
+      this.why = why;
+      this.range = range;
+    }
+
+    private static String words(Why why) {
+      return switch (why) {
+        case TOO_SHORT -> "it is shorter than 400 ms";
+        case BELOW_GATE -> "nothing in there is above the gate of -70 LUFS";
+        case RATE -> "the sample rate must be 8 to 384 kHz";
+      };
+    }
+
+    /** Why there is none. */
+    public Why why() {
+      return why;
+    }
+
+    /** What was to be measured. */
+    public TimeRange range() {
+      return range;
+    }
+  }
 }

@@ -1,6 +1,8 @@
 package cairn.collisions.line;
 
 import cairn.collisions.Session;
+import cairn.collisions.loudness.LoudnessSummary;
+import cairn.collisions.loudness.Metering;
 import cairn.collisions.port.Progress;
 import cairn.collisions.port.StemSource;
 import cairn.collisions.signal.Block;
@@ -9,6 +11,7 @@ import cairn.collisions.signal.MixDown;
 import cairn.collisions.signal.Toll;
 import java.io.IOException;
 import java.util.Arrays;
+import java.util.Optional;
 
 /** Reads all stems once, streamed, and keeps a {@link Summary}; memory does not grow with them. */
 public final class FirstPass {
@@ -26,22 +29,49 @@ public final class FirstPass {
   public static Summary run(
       Session session, StemSource source, WindowGrid grid, int frames, Crew crew, Progress progress)
       throws IOException {
+    return run(session, source, grid, frames, Metering.NONE, crew, progress).summary();
+  }
+
+  /**
+   * What stays of the pass.
+   *
+   * @param summary peaks and energies
+   * @param loudness what was metered along; empty if nothing was
+   */
+  public record Measured(Summary summary, Optional<LoudnessSummary> loudness) {}
+
+  /**
+   * Sums the stems over the grid's range and meters them along.
+   *
+   * @param frames frames to read at a time, rounded up to whole summary blocks, at most a window
+   * @param metering what to meter; anything but nothing needs a rate that the weighting covers
+   */
+  public static Measured run(
+      Session session,
+      StemSource source,
+      WindowGrid grid,
+      int frames,
+      Metering metering,
+      Crew crew,
+      Progress progress)
+      throws IOException {
     int stems = session.stems().size();
     Summary summary = new Summary(grid, session.sampleRateHz(), stems);
-    int windows = grid.windows();
-    int tasks = Math.min(windows, crew.workers() * TASKS_PER_WORKER);
+    LoudnessMeters meters = LoudnessMeters.of(session, grid, metering);
+    int segments = meters.segments();
+    int tasks = Math.min(segments, crew.workers() * TASKS_PER_WORKER);
     double[] taskPeak = new double[tasks];
     long[] taskPeakFrame = new long[tasks];
     Toll toll = new Toll(progress, Progress.Step.SUM, grid.range().frames() * stems);
     crew.share(
         tasks,
         () ->
-            new Worker(session, source, summary, frames, toll) {
+            new Worker(session, source, summary, frames, meters, toll) {
               @Override
               public void work(int task) throws IOException {
                 sum(
-                    (int) ((long) windows * task / tasks),
-                    (int) ((long) windows * (task + 1) / tasks));
+                    (int) ((long) segments * task / tasks),
+                    (int) ((long) segments * (task + 1) / tasks));
                 taskPeak[task] = peak;
                 taskPeakFrame[task] = peakFrame;
               }
@@ -52,7 +82,7 @@ public final class FirstPass {
       highest = taskPeak[task] > taskPeak[highest] ? task : highest;
     }
     summary.foundPeak(taskPeak[highest], taskPeakFrame[highest]);
-    return summary;
+    return new Measured(summary, meters.summary(summary));
   }
 
   /** Sums some windows after each other. */
@@ -64,13 +94,23 @@ public final class FirstPass {
     private final double[][] bus;
     private final double[] levels;
     private final double[] stemPeak;
+    private final LoudnessMeters meters;
+    private final LoudnessMeters.Tap tap;
     private final Toll toll;
     double peak;
     long peakFrame;
 
-    Worker(Session session, StemSource source, Summary summary, int frames, Toll toll)
+    Worker(
+        Session session,
+        StemSource source,
+        Summary summary,
+        int frames,
+        LoudnessMeters meters,
+        Toll toll)
         throws IOException {
       this.summary = summary;
+      this.meters = meters;
+      tap = meters.tap();
       this.toll = toll;
       grid = summary.grid();
       int blockFrames = summary.blockFrames();
@@ -83,16 +123,29 @@ public final class FirstPass {
       stemPeak = new double[session.stems().size()];
     }
 
-    /** Sums windows {@code [first, end)}. */
+    /** Sums the windows of segments {@code [first, end)}. */
     final void sum(int first, int end) throws IOException {
       peak = -1;
-      for (int j = first; j < end; j++) {
+      warmUp(first, end);
+      for (int j = meters.firstWindow(first); j < meters.firstWindow(end); j++) {
         Arrays.fill(stemPeak, 0);
         sumWindow(j);
         for (int k = 0; k < stemPeak.length; k++) {
           summary.stemWindowPeak[k][j] = stemPeak[k];
         }
       }
+      tap.finish();
+    }
+
+    /** Lets the filters hear what comes before the first segment. */
+    private void warmUp(int first, int end) throws IOException {
+      long edge = grid.firstFrame(meters.firstWindow(first));
+      for (long from = tap.begin(first, end); from < edge; from += pieceFrames) {
+        int length = (int) Math.min(pieceFrames, edge - from);
+        mixDown.sum(from, length, bus, stemPeak, tap);
+        tap.takeBus(bus, length);
+      }
+      tap.warmedUp();
     }
 
     private void sumWindow(int j) throws IOException {
@@ -102,7 +155,8 @@ public final class FirstPass {
       double energy = 0;
       for (long from = grid.firstFrame(j); from < grid.endFrame(j); from += pieceFrames) {
         int length = (int) Math.min(pieceFrames, grid.endFrame(j) - from);
-        mixDown.sum(from, length, bus, stemPeak);
+        mixDown.sum(from, length, bus, stemPeak, tap);
+        tap.takeBus(bus, length);
         Block.levels(levels, bus, 0, length);
         for (int at = 0; at < length; at += blockFrames) {
           int to = Math.min(length, at + blockFrames);

@@ -70,6 +70,11 @@ public record HopPlan(int sampleRateHz, int perSecond, SegmentEdges edges) {
 
   /** How long before a segment the filter starts, in frames: 200 ms. */
   public int warmUpFrames() {
+    return warmUpFrames(sampleRateHz);
+  }
+
+  /** 200 ms at a sample rate, in frames. */
+  public static int warmUpFrames(int sampleRateHz) {
     return sampleRateHz / 5;
   }
 

@@ -54,9 +54,19 @@ public final class MixDown implements StemsOnBus, Closeable {
    */
   public void sum(long firstFrame, int frames, double[][] bus, double[] stemPeak)
       throws IOException {
+    sum(firstFrame, frames, bus, stemPeak, StemTap.NONE);
+  }
+
+  /** The same, and lets {@code tap} listen to each stem. */
+  public void sum(long firstFrame, int frames, double[][] bus, double[] stemPeak, StemTap tap)
+      throws IOException {
     Block.clear(bus, 0, frames);
     for (int k = 0; k < stems; k++) {
       double peak = add(k, firstFrame, frames, bus);
+      int from = firstInside(k, firstFrame, frames);
+      int to = Math.max(from, endInside(k, firstFrame, frames));
+      boolean mono = session.stems().get(k).channels() == 1;
+      tap.take(k, samples[0], mono ? samples[0] : samples[1], from, to, frames);
       // Rounding keeps order, so the largest product is that of the largest sample.
       stemPeak[k] = Math.max(stemPeak[k], Math.abs(openFactor[k]) * peak);
     }

@@ -15,6 +15,8 @@ public final class TruePeakMeter {
   private static final int HISTORY = Oversampler.HISTORY_FRAMES;
   private static final int CHUNK_FRAMES = 256;
 
+  private static final double[][] SILENCE = Block.stereo(HISTORY);
+
   /** Per channel the last frames that came, then a chunk. */
   private final double[][] held = Block.stereo(HISTORY + CHUNK_FRAMES);
 
@@ -25,6 +27,27 @@ public final class TruePeakMeter {
   public void begin() {
     Block.clear(held, 0, HISTORY);
     historyPeak = 0;
+  }
+
+  /**
+   * Only takes note of what comes before the frames that are to be metered: at least the last
+   * {@link Oversampler#HISTORY_FRAMES} of it, so that they are not taken for the first after
+   * silence.
+   */
+  public void prime(double[] left, double[] right, int from, int to) {
+    remember(held[0], left, from, to);
+    remember(held[1], right, from, to);
+    rememberPeak();
+  }
+
+  private static void remember(double[] buffer, double[] x, int from, int to) {
+    int fresh = Math.min(HISTORY, to - from);
+    System.arraycopy(buffer, fresh, buffer, 0, HISTORY - fresh);
+    System.arraycopy(x, to - fresh, buffer, HISTORY - fresh, fresh);
+  }
+
+  private void rememberPeak() {
+    historyPeak = Math.max(Block.peak(held[0], 0, HISTORY), Block.peak(held[1], 0, HISTORY));
   }
 
   /** Meters {@code left[from : to]} and {@code right[from : to]}, which may be one array. */
@@ -39,7 +62,7 @@ public final class TruePeakMeter {
       boolean mayBeHigher = Math.max(chunkPeak, historyPeak) * Oversampler.GAIN > peak;
       feed(held[0], left, at, length, mayBeHigher);
       feed(held[1], right, at, length, mayBeHigher && left != right);
-      historyPeak = Math.max(Block.peak(held[0], 0, HISTORY), Block.peak(held[1], 0, HISTORY));
+      rememberPeak();
     }
   }
 
@@ -53,8 +76,19 @@ public final class TruePeakMeter {
 
   /** Meters the silence after the end, so that a peak at the last frame is seen. */
   public void finish() {
-    double[] silence = new double[HISTORY];
-    feed(silence, new double[HISTORY], 0, HISTORY);
+    feedSilence(HISTORY);
+  }
+
+  /** Meters silence; after silence there is nothing to do. */
+  public void feedSilence(int frames) {
+    if (historyPeak > 0) {
+      feed(SILENCE[0], SILENCE[1], 0, Math.min(HISTORY, frames));
+    }
+  }
+
+  /** As {@link #prime}, with silence. */
+  public void primeSilence(int frames) {
+    prime(SILENCE[0], SILENCE[1], 0, Math.min(HISTORY, frames));
   }
 
   /** The largest true peak so far. */
