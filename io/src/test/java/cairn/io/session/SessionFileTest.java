@@ -1,0 +1,275 @@
+package cairn.io.session;
+
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertThrows;
+import static org.junit.jupiter.api.Assertions.assertTrue;
+
+import cairn.io.files.WholeFile;
+import com.fasterxml.jackson.databind.JsonNode;
+import com.fasterxml.jackson.databind.ObjectMapper;
+import com.fasterxml.jackson.databind.node.ArrayNode;
+import com.fasterxml.jackson.databind.node.ObjectNode;
+import java.io.IOException;
+import java.nio.charset.StandardCharsets;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.util.Arrays;
+import java.util.List;
+import java.util.regex.Pattern;
+import java.util.stream.Stream;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.io.TempDir;
+
+class SessionFileTest {
+
+  /** Another reader and writer of RFC 8259. */
+  private static final ObjectMapper MAPPER = new ObjectMapper();
+
+  @TempDir Path folder;
+
+  private Path file() {
+    return folder.resolve(SessionFile.NAME);
+  }
+
+  private Path with(String text) throws IOException {
+    return Files.writeString(file(), text);
+  }
+
+  private String text(SavedSession session) throws IOException {
+    return new String(SessionFile.bytes(session), StandardCharsets.UTF_8);
+  }
+
+  private <E extends UnusableSession> String refusal(Class<E> type, String text)
+      throws IOException {
+    Path file = with(text);
+    String message = assertThrows(type, () -> SessionFile.read(file)).getMessage();
+    assertTrue(message.startsWith("'" + file + "' "), message);
+    assertEquals(-1, message.indexOf('\n'), message);
+    assertEquals(text, Files.readString(file));
+    return message.substring(file.toString().length() + 3);
+  }
+
+  private List<String> names() throws IOException {
+    try (Stream<Path> files = Files.list(folder)) {
+      return files.map(p -> p.getFileName().toString()).sorted().toList();
+    }
+  }
+
+  @Test
+  void whatIsWrittenIsReadAgainToTheBit() throws IOException {
+    for (SavedSession session : List.of(Sessions.fresh(), Sessions.full())) {
+      SessionFile.write(file(), session, List.of());
+      assertEquals(session, SessionFile.read(file()));
+    }
+    assertEquals(List.of(SessionFile.NAME), names());
+  }
+
+  @Test
+  void anotherReaderFindsWhatTheGrammarSays() throws IOException {
+    JsonNode root = MAPPER.readTree(SessionFile.bytes(Sessions.full()));
+    assertEquals("cairn-session/1", root.at("/schema").textValue());
+    assertEquals(-24, root.at("/stems/0/offset").longValue());
+    assertTrue(root.at("/stems/0/reversed").booleanValue());
+    assertEquals("drums/caixa.wav", root.at("/marks/0/file").textValue());
+    assertEquals(-29, root.at("/marks/0/frames").intValue());
+    assertEquals(1.2, root.at("/marks/1/db").doubleValue());
+    assertEquals("mind the \"hall\"\n", root.at("/marks/1/note").textValue());
+    assertEquals(-10.6, root.at("/marks/2/ceilingDb").doubleValue());
+    assertEquals("fine", root.at("/marks/3/kind").textValue());
+    assertEquals(Math.nextUp(0.5), root.at("/passes/1/moments/0/told").doubleValue());
+    assertEquals(0.1 + 0.2, root.at("/passes/0/averagePeaks/0").doubleValue());
+  }
+
+  @Test
+  void aMarkAndAMomentTakeALineEach() throws IOException {
+    List<String> lines = text(Sessions.full()).lines().toList();
+    assertEquals(4, lines.stream().filter(line -> line.contains("\"kind\"")).count());
+    assertEquals(4, lines.stream().filter(line -> line.contains("\"firstOver\"")).count());
+    assertEquals("{", lines.get(0));
+    assertEquals("  \"schema\": \"cairn-session/1\",", lines.get(1));
+    assertEquals("}", lines.get(lines.size() - 1));
+  }
+
+  @Test
+  void unknownFieldsAreKeptAtEveryLevel() throws IOException {
+    ObjectNode root = (ObjectNode) MAPPER.readTree(SessionFile.bytes(Sessions.full()));
+    addEverywhere(root);
+    SavedSession read = SessionFile.read(with(MAPPER.writeValueAsString(root)));
+    assertEquals(root, MAPPER.readTree(SessionFile.bytes(read)));
+    // So they are after a change of something else.
+    SavedSession changed = read.withView(read.view().withWhatIf(true)).withTipUsed("plan");
+    assertTrue(text(changed).contains("\"later\": {\"x\": [100.5, null, \"é\"]}"));
+    assertEquals(
+        count(text(read), "\"later\""), count(text(changed), "\"later\""), "unknown fields");
+  }
+
+  @Test
+  void anUnknownNumberKeepsItsDigits() throws IOException {
+    String text = text(Sessions.fresh()).replace("\"folder\"", "\"later\": 1.50e2, \"folder\"");
+    assertTrue(text(SessionFile.read(with(text))).contains("\"later\": 1.50e2\n"));
+  }
+
+  private static int count(String text, String word) {
+    return text.split(word, -1).length - 1;
+  }
+
+  /** A field of a later version in every object that may hold one. */
+  private static void addEverywhere(JsonNode node) throws IOException {
+    for (JsonNode child : node) {
+      addEverywhere(child);
+    }
+    boolean isReference = node.has("file") && node.size() == 2;
+    if (node instanceof ObjectNode object && !isReference && !node.has("beatUnit")) {
+      object.set("later", MAPPER.readTree("{\"x\": [100.5, null, \"é\"]}"));
+    }
+  }
+
+  @Test
+  void aNewerVersionIsRefusedAndLeftAlone() throws IOException {
+    assertEquals(
+        "is of version 2, this cairn reads up to 1; update cairn, or name another file with"
+            + " --session",
+        refusal(UnusableSession.TooNew.class, "{\"schema\": \"cairn-session/2\", \"folder\": 7}"));
+  }
+
+  @Test
+  void somethingElseIsRefused() throws IOException {
+    String end = "); move it away, or name another file with --session";
+    assertEquals(
+        "is no session of cairn's (its schema is not cairn-session/1" + end,
+        refusal(UnusableSession.NotOurs.class, "{\"schema\": \"cairn-list/1\"}"));
+    assertEquals(
+        "is no session of cairn's (not an object" + end,
+        refusal(UnusableSession.NotOurs.class, "[1, 2]"));
+    assertTrue(
+        refusal(UnusableSession.NotOurs.class, "RIFF....WAVE")
+            .startsWith("is no session of cairn's (line 1, column "));
+  }
+
+  @Test
+  void aFieldThatIsWrongIsNamedWithItsPlace() throws IOException {
+    String good = text(Sessions.full());
+    record Wrong(String from, String to, String message) {}
+    for (Wrong wrong :
+        List.of(
+            new Wrong(
+                "\"frames\": -29",
+                "\"frames\": 0.5",
+                "is damaged at marks[0].frames: must be a whole number"),
+            new Wrong(
+                "\"frames\": -29", "\"frames\": 0", "is damaged at marks[0]: frames must not be 0"),
+            new Wrong(
+                "\"db\": 1.2",
+                "\"db\": 1.25",
+                "is damaged at marks[1].db: must be dB in whole tenths"),
+            new Wrong(
+                "\"kind\": \"clip\"",
+                "\"kind\": \"fold\"",
+                "is damaged at marks[2]: kind must be one of nudge, trim, clip, fine"),
+            new Wrong(
+                "\"baseline\": \"local\"",
+                "\"baseline\": \"high\"",
+                "is damaged at settings.baseline: must be one of loud, song, local"),
+            new Wrong("\"folder\": \"/desk/parade\",", "", "is damaged at folder: is missing"),
+            new Wrong(
+                "\"view\": {", "\"view\": [{}], \"x\": {", "is damaged at view: must be an object"),
+            new Wrong(
+                "\"peakFrame\": 48000,",
+                "\"peakFrame\": 1e99,",
+                "is damaged at passes[0].peakFrame: must be a whole number"),
+            new Wrong(
+                "2024-02-10T21:30:00.123Z",
+                "yesterday",
+                "is damaged at passes[0]: when must be a time such as 2024-02-10T21:30:00Z:"
+                    + " yesterday"))) {
+      String bad = good.replaceFirst(Pattern.quote(wrong.from()), wrong.to());
+      assertTrue(!bad.equals(good), wrong.from());
+      assertEquals(wrong.message(), refusal(UnusableSession.Damaged.class, bad));
+    }
+  }
+
+  @Test
+  void aFileCutOffAnywhereIsDamagedAndNeverReadAsASession() throws IOException {
+    byte[] whole = SessionFile.bytes(Sessions.full());
+    // The last byte is the line's end, without which it is whole.
+    for (int length = 0; length < whole.length - 1; length += length < 200 ? 1 : 97) {
+      Path cut = Files.write(file(), Arrays.copyOf(whole, length));
+      assertThrows(UnusableSession.Damaged.class, () -> SessionFile.read(cut), "at " + length);
+    }
+    Files.write(file(), new byte[4096]);
+    assertThrows(UnusableSession.Damaged.class, () -> SessionFile.read(file()));
+  }
+
+  @Test
+  void aWriteThatFailsAfterAnyByteLeavesTheOldSessionAlone() throws IOException {
+    SavedSession old = Sessions.fresh();
+    SessionFile.write(file(), old, List.of());
+    byte[] fresh = SessionFile.bytes(Sessions.full());
+    for (int length = 0; length < fresh.length; length += 501) {
+      int bytes = length;
+      assertThrows(
+          IOException.class,
+          () ->
+              WholeFile.write(
+                  file(),
+                  true,
+                  List.of(),
+                  out -> {
+                    out.write(fresh, 0, bytes);
+                    throw new IOException("no more");
+                  }));
+      assertEquals(old, SessionFile.read(file()));
+      assertEquals(List.of(SessionFile.NAME), names());
+    }
+  }
+
+  @Test
+  void aProgramKilledWhileItWritesLeavesTheOldSessionToRead() throws IOException {
+    SavedSession old = Sessions.fresh();
+    SessionFile.write(file(), old, List.of());
+    byte[] fresh = SessionFile.bytes(Sessions.full());
+    // At any instant before the rename all that is new lies in the file aside; see WholeFile.
+    for (int length = 0; length <= fresh.length; length += 501) {
+      Files.write(folder.resolve(".cairn-0123456789abcdef.tmp"), Arrays.copyOf(fresh, length));
+      assertEquals(old, SessionFile.read(file()));
+    }
+    SessionFile.write(file(), Sessions.full(), List.of());
+    assertEquals(Sessions.full(), SessionFile.read(file()));
+  }
+
+  @Test
+  void aStemIsNeverReplaced() throws IOException {
+    Path stem = Files.writeString(folder.resolve("bass.wav"), "sound");
+    assertThrows(
+        WholeFile.NotWritten.class, () -> SessionFile.write(stem, Sessions.fresh(), List.of(stem)));
+    assertEquals("sound", Files.readString(stem));
+  }
+
+  @Test
+  void aFileSetAsideKeepsItsBytesAndTakesNobodysName() throws IOException {
+    Files.writeString(folder.resolve(SessionFile.NAME + ".damaged-1"), "earlier");
+    with("broken");
+    assertEquals(
+        folder.resolve(SessionFile.NAME + ".damaged-2"), SessionFile.setAside(file(), "damaged"));
+    assertEquals("broken", Files.readString(folder.resolve(SessionFile.NAME + ".damaged-2")));
+    assertEquals("earlier", Files.readString(folder.resolve(SessionFile.NAME + ".damaged-1")));
+    assertEquals(2, names().size());
+  }
+
+  @Test
+  void halfASurrogatePairInANoteIsWrittenAsAReplacement() throws IOException {
+    SavedSession session =
+        Sessions.fresh().withNotes(List.of(new MomentNote(1, "a\uD83Db 🥁 \u0000")));
+    SavedSession read = SessionFile.read(with(text(session)));
+    assertEquals("a\uFFFDb 🥁 \u0000", read.notes().get(0).text());
+  }
+
+  @Test
+  void aFieldThatStandsTwiceIsDamage() throws IOException {
+    ArrayNode none = MAPPER.createArrayNode();
+    String twice =
+        text(Sessions.fresh()).replace("\"marks\": []", "\"marks\": [], \"marks\": " + none);
+    assertTrue(
+        refusal(UnusableSession.Damaged.class, twice).contains("Duplicate field 'marks'"), twice);
+  }
+}
