@@ -94,6 +94,6 @@ public final class HeldLine {
 
   /** Whether {@code T} is the same everywhere. */
   public boolean isLevel() {
-    return !averagePeak.isLocal() || line instanceof Line.Level;
+    return !averagePeak.isLocal() || !(line instanceof Line.Margin);
   }
 }

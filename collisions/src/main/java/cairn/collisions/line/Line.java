@@ -46,4 +46,22 @@ public sealed interface Line {
       return Decibels.toFactor(levelDb);
     }
   }
+
+  /**
+   * A line held from an earlier pass, the same everywhere: not rounded on its way through dB.
+   *
+   * @param level {@code T}, linear, over 0
+   */
+  record Held(double level) implements Line {
+    public Held {
+      if (!(level > 0) || Double.isInfinite(level)) {
+        throw new IllegalArgumentException("level must be over 0 and finite: level=" + level);
+      }
+    }
+
+    @Override
+    public double level(double averagePeak) {
+      return level;
+    }
+  }
 }
