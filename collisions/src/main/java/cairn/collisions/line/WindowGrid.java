@@ -41,14 +41,12 @@ public final class WindowGrid {
    * included, cut to the range. A beat that rounds to no frame at all is no window.
    */
   public static WindowGrid beats(TimeRange range, int sampleRateHz, TempoMap tempo) {
-    double beatFrames = tempo.beatSeconds() * sampleRateHz;
-    long windows = checked((long) (range.frames() / beatFrames) + 2);
-    long[] edges = new long[(int) windows + 2];
-    double firstBeat =
-        ((double) range.firstFrame() / sampleRateHz - tempo.barOneSeconds()) / tempo.beatSeconds();
+    long firstBeat = tempo.beatAt((double) range.firstFrame() / sampleRateHz) - 1;
+    long lastBeat = tempo.beatAt((double) range.endFrame() / sampleRateHz);
+    long[] edges = new long[checked(lastBeat - firstBeat + 1) + 2];
     edges[0] = range.firstFrame();
     int last = 0;
-    for (long beat = (long) Math.floor(firstBeat) - 1; edges[last] < range.endFrame(); beat++) {
+    for (long beat = firstBeat; edges[last] < range.endFrame(); beat++) {
       long edge = (long) Math.floor(tempo.beatTimeSeconds(beat) * sampleRateHz + 0.5);
       edge = Math.min(edge, range.endFrame());
       if (edge > edges[last]) {

@@ -75,6 +75,22 @@ class WindowGridTest {
   }
 
   @Test
+  void beatsFollowATempoThatChanges() {
+    // 60, from the third quarter on 120 in eighths: at 100 Hz every 100, then every 25 frames.
+    TempoMap map =
+        new TempoMap(
+            List.of(new TempoMap.Tempo(0, 60), new TempoMap.Tempo(2, 120)),
+            List.of(new TempoMap.Meter(0, 4, 4), new TempoMap.Meter(2, 6, 8)),
+            0);
+    assertEquals(
+        List.of(0L, 100L, 200L, 225L, 250L, 260L),
+        edges(WindowGrid.beats(new TimeRange(0, 260), 100, map)));
+    assertEquals(
+        List.of(150L, 200L, 225L, 240L),
+        edges(WindowGrid.beats(new TimeRange(150, 240), 100, map)));
+  }
+
+  @Test
   void everyFrameHasItsWindowAndNoOther() {
     WindowGrid grid = WindowGrid.halfSeconds(new TimeRange(5, 33), 20);
     for (long frame = 5; frame < 33; frame++) {

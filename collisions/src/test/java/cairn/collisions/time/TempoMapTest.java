@@ -92,6 +92,94 @@ class TempoMapTest {
         () -> refused("bar one must be within", 120, 4, 4, Double.NaN));
   }
 
+  /** 120 for two bars of 4/4, then 60 in 3/4 for two, then 6/8 at 60. */
+  private static TempoMap changing(double barOneSeconds) {
+    return new TempoMap(
+        List.of(new TempoMap.Tempo(0, 120), new TempoMap.Tempo(8, 60)),
+        List.of(
+            new TempoMap.Meter(0, 4, 4), new TempoMap.Meter(8, 3, 4), new TempoMap.Meter(14, 6, 8)),
+        barOneSeconds);
+  }
+
+  @Test
+  void aMapAddsUpItsStretches() {
+    // 8 quarters take 4 s, the 6 of two bars of 3/4 another 6 s; an eighth then is half a second.
+    TempoMap map = changing(0);
+    assertEquals("1|1|000", map.barsBeats(0, 48_000));
+    assertEquals("2|4|480", map.barsBeats(4 * 48_000 - 12_000, 48_000));
+    assertEquals("3|1|000", map.barsBeats(4 * 48_000, 48_000));
+    assertEquals("3|3|000", map.barsBeats(6 * 48_000, 48_000));
+    assertEquals("4|3|480", map.barsBeats(9 * 48_000 + 24_000, 48_000));
+    assertEquals("5|1|000", map.barsBeats(10 * 48_000, 48_000));
+    assertEquals("5|6|000", map.barsBeats(12 * 48_000 + 24_000, 48_000));
+    assertEquals("6|1|000", map.barsBeats(13 * 48_000, 48_000));
+    assertEquals(15.5, map.quarterAt(11 * 48_000 + 24_000, 48_000), 1e-9);
+    assertEquals(11.5, map.secondsAt(15.5), 1e-9);
+  }
+
+  @Test
+  void aMapMovesWithItsBarOne() {
+    TempoMap map = changing(1);
+    assertEquals("0|3|000", map.barsBeats(0, 48_000));
+    assertEquals("5|1|000", map.barsBeats(11 * 48_000, 48_000));
+  }
+
+  @Test
+  void aMeterWithinABarCutsItShort() {
+    // 3/4 after 5.5 quarters of 4/4: bar 2 has one beat and a half, bar 3 begins there.
+    TempoMap map =
+        new TempoMap(
+            List.of(new TempoMap.Tempo(0, 60)),
+            List.of(new TempoMap.Meter(0, 4, 4), new TempoMap.Meter(5.5, 3, 4)),
+            0);
+    assertEquals("2|2|000", map.barsBeats(5_000, 1_000));
+    assertEquals("2|2|479", map.barsBeats(5_499, 1_000));
+    assertEquals("3|1|000", map.barsBeats(5_500, 1_000));
+    assertEquals("4|1|000", map.barsBeats(8_500, 1_000));
+    // Beats count those cut short: six begin before 5.5.
+    assertEquals(5.5, map.beatTimeSeconds(6));
+    assertEquals(6.5, map.beatTimeSeconds(7));
+    assertEquals(5, map.beatAt(5.4));
+    assertEquals(6, map.beatAt(5.5));
+    assertEquals(-1, map.beatAt(-0.5));
+  }
+
+  @Test
+  void whatRoundsUpToANewMeterIsItsFirstBeat() {
+    // 48000 frames a quarter, 50 a tick: one frame before bar 2 is nearer to it than to 1|2|959.
+    TempoMap map =
+        new TempoMap(
+            List.of(new TempoMap.Tempo(0, 60)),
+            List.of(new TempoMap.Meter(0, 4, 4), new TempoMap.Meter(2, 7, 8)),
+            0);
+    assertEquals("2|1|000", map.barsBeats(2 * 48_000 - 1, 48_000));
+    assertEquals("1|2|959", map.barsBeats(2 * 48_000 - 26, 48_000));
+  }
+
+  @Test
+  void aMapWithoutChangesIsTheConstantTempo() {
+    TempoMap constant = new TempoMap(92.5, 5, 4, 0.25);
+    assertEquals(
+        constant,
+        new TempoMap(
+            List.of(new TempoMap.Tempo(0, 92.5)), List.of(new TempoMap.Meter(0, 5, 4)), 0.25));
+    assertEquals(true, constant.isConstant());
+    assertEquals(false, changing(0).isConstant());
+  }
+
+  @Test
+  void changesMustStartAtZeroAndRise() {
+    List<TempoMap.Meter> four = List.of(new TempoMap.Meter(0, 4, 4));
+    assertThrows(
+        IllegalArgumentException.class,
+        () -> new TempoMap(List.of(new TempoMap.Tempo(1, 120)), four, 0));
+    assertThrows(
+        IllegalArgumentException.class,
+        () ->
+            new TempoMap(List.of(new TempoMap.Tempo(0, 120), new TempoMap.Tempo(0, 90)), four, 0));
+    assertThrows(IllegalArgumentException.class, () -> new TempoMap(List.of(), four, 0));
+  }
+
   private static void refused(String words, double tempo, int beats, int unit, double barOne) {
     String message =
         assertThrows(IllegalArgumentException.class, () -> new TempoMap(tempo, beats, unit, barOne))
