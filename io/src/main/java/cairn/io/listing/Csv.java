@@ -5,7 +5,7 @@ import java.io.Writer;
 import java.util.List;
 
 /** Rows of RFC 4180, section 2: fields apart by commas, CR LF at the end, quotes where needed. */
-final class Csv {
+public final class Csv {
 
   /**
    * What makes a spreadsheet take a field for a formula, at its start: CWE-1236, and the full-width
@@ -16,7 +16,7 @@ final class Csv {
   private Csv() {}
 
   /** Writes one row; a field is the text of its object. */
-  static void writeRow(Writer out, List<?> fields) throws IOException {
+  public static void writeRow(Writer out, List<?> fields) throws IOException {
     for (int i = 0; i < fields.size(); i++) {
       if (i > 0) {
         out.write(',');
@@ -27,7 +27,7 @@ final class Csv {
   }
 
   /** A field, in quotes if it holds a comma, a quote or a line's end. */
-  static String quoted(String field) {
+  public static String quoted(String field) {
     boolean plain = field.chars().noneMatch(c -> c == ',' || c == '"' || c == '\r' || c == '\n');
     return plain ? field : '"' + field.replace("\"", "\"\"") + '"';
   }
@@ -36,7 +36,7 @@ final class Csv {
    * Text from outside, with an apostrophe in front if it starts like a formula. Not for numbers of
    * our own: -3.25 must stay one.
    */
-  static String guarded(String text) {
+  public static String guarded(String text) {
     return !text.isEmpty() && FORMULA_STARTS.indexOf(text.charAt(0)) >= 0 ? "'" + text : text;
   }
 }

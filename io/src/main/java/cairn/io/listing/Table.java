@@ -8,16 +8,17 @@ import java.util.List;
  * Rows of cells, aligned by columns of terminal cells. The first row is the header; each of its
  * cells starts with {@code <} for a column set to the left or {@code >} for one set to the right.
  */
-final class Table {
+public final class Table {
 
   private final List<List<String>> rows = new ArrayList<>();
 
-  void row(List<String> cells) {
+  /** Adds a row; the first one is the header. */
+  public void row(List<String> cells) {
     rows.add(List.copyOf(cells));
   }
 
   /** The rows as lines, two spaces between columns, none at the end. */
-  List<String> lines() {
+  public List<String> lines() {
     List<String> header = rows.get(0);
     int columns = header.size();
     int[] width = new int[columns];

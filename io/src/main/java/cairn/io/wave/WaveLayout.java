@@ -24,6 +24,8 @@ import java.util.Optional;
  * @param extensible whether the {@code fmt } chunk is the extensible one
  * @param broadcast what goes into a {@code bext} chunk, if one is wanted; its description is cut to
  *     256 characters, and those beyond ASCII become {@code ?}
+ * @param laterBytes length of the whole chunks that whoever writes the frames writes after them; at
+ *     least 0, even
  */
 public record WaveLayout(
     LinearCoding coding,
@@ -31,7 +33,8 @@ public record WaveLayout(
     int channels,
     long frames,
     boolean extensible,
-    Optional<BroadcastInfo> broadcast) {
+    Optional<BroadcastInfo> broadcast,
+    long laterBytes) {
 
   private static final int BROADCAST_BYTES = 602;
   private static final int WIDE_SIZES_BYTES = 28;
@@ -55,21 +58,31 @@ public record WaveLayout(
     if (frames < 0 || frames > Long.MAX_VALUE / 16 - MOST_HEADER_BYTES) {
       throw new IllegalArgumentException("frames must be >= 0 and fit a file: frames=" + frames);
     }
+    if (laterBytes < 0 || (laterBytes & 1) == 1) {
+      throw new IllegalArgumentException(
+          "laterBytes must be >= 0 and even: laterBytes=" + laterBytes);
+    }
   }
 
   /** A plain file without a {@code bext} chunk. */
   public static WaveLayout plain(LinearCoding coding, int sampleRateHz, int channels, long frames) {
-    return new WaveLayout(coding, sampleRateHz, channels, frames, false, Optional.empty());
+    return new WaveLayout(coding, sampleRateHz, channels, frames, false, Optional.empty(), 0);
   }
 
   /** The same with a {@code bext} chunk. */
   public WaveLayout with(BroadcastInfo info) {
-    return new WaveLayout(coding, sampleRateHz, channels, frames, extensible, Optional.of(info));
+    return new WaveLayout(
+        coding, sampleRateHz, channels, frames, extensible, Optional.of(info), laterBytes);
   }
 
   /** The same with an extensible {@code fmt } chunk. */
   public WaveLayout asExtensible() {
-    return new WaveLayout(coding, sampleRateHz, channels, frames, true, broadcast);
+    return new WaveLayout(coding, sampleRateHz, channels, frames, true, broadcast, laterBytes);
+  }
+
+  /** The same for a file in which whole chunks follow on the frames. */
+  public WaveLayout withLater(long bytes) {
+    return new WaveLayout(coding, sampleRateHz, channels, frames, extensible, broadcast, bytes);
   }
 
   /** Writes the header to {@code out}; the writer that takes the frames closes it. */
@@ -126,7 +139,8 @@ public record WaveLayout(
         + (8 + formatBytes())
         + (hasFact() ? 8 + 4 : 0)
         + (broadcast.isPresent() ? 8 + BROADCAST_BYTES : 0)
-        + (8 + data + (data & 1));
+        + (8 + data + (data & 1))
+        + laterBytes;
   }
 
   private boolean hasFact() {

@@ -12,6 +12,13 @@ final class WaveNames {
   static final String FACT = "fact";
   static final String WIDE_SIZES = "ds64";
   static final String BROADCAST = "bext";
+  static final String CUE = "cue ";
+  static final String LIST = "LIST";
+  static final String ASSOCIATED = "adtl";
+  static final String LABEL = "labl";
+  static final String NOTE = "note";
+  static final String LABELLED_TEXT = "ltxt";
+  static final String REGION = "rgn ";
 
   /** A 32-bit size field that says "look into the {@code ds64} chunk", or "not known yet". */
   static final long SIZE_ELSEWHERE = 0xFFFF_FFFFL;

@@ -14,6 +14,10 @@
  *           [cbSize16 [validBits16 channelMask32 guid(16)]]    size 16, 18 or 40
  * data    = "data" size32 frames, channel 0 first
  * bext    = "bext" size32 description(256) ... timeReference64 at 338 ...
+ * cue     = "cue " size32 points32 (id32 frame32 "data" 0:32 0:32 frame32){points}
+ * LIST    = "LIST" size32 "adtl" (labl | note | ltxt)*           each padded like a chunk
+ * labl    = "labl" size32 id32 text 0                            note likewise
+ * ltxt    = "ltxt" 20:32 id32 frames32 "rgn " 0:64
  * }</pre>
  *
  * <ul>
@@ -28,7 +32,8 @@
  *       is there is read, a partial frame left out) or cut to 32 bits, a wrong block align (a frame
  *       is channels times container bytes), a missing pad byte, trailing bytes that are no chunk.
  *   <li>Written: {@code fmt }, {@code fact} for float, {@code bext} on request (version 1), {@code
- *       data}. RF64 as soon as a size would not fit 32 bits.
+ *       data}. RF64 as soon as a size would not fit 32 bits. {@code cue } and {@code LIST} after
+ *       the data, texts in UTF-8 (the format defines no encoding).
  * </ul>
  */
 package cairn.io.wave;
