@@ -40,12 +40,24 @@ class LayersTest {
   }
 
   @Test
-  void theRulesDependOnNothingButTheJdk() {
+  void theRulesDependOnNothingButTheJdkAndTransforms() {
     classes()
         .should()
         .onlyDependOnClassesThat()
-        .resideInAnyPackage("cairn.collisions..", "java..")
+        .resideInAnyPackage("cairn.collisions..", "java..", "org.jtransforms..", "org.visnow..")
         .because("the rules are the bottom of the house: tui, demo-stems and io point to them")
+        .check(RULES);
+  }
+
+  @Test
+  void theLibraryForTransformsStaysWithTheSpectra() {
+    noClasses()
+        .that()
+        .resideOutsideOfPackage("cairn.collisions.spectrum")
+        .should()
+        .dependOnClassesThat()
+        .resideInAnyPackage("org.jtransforms..", "org.visnow..")
+        .because("one place knows how it packs its values and that it must make no threads")
         .check(RULES);
   }
 
