@@ -7,12 +7,12 @@ import cairn.collisions.fix.Trim;
 import java.util.Locale;
 
 /** Fixes in words, as one says them at the desk: never a bare sign. */
-final class FixWords {
+public final class FixWords {
 
   private FixWords() {}
 
   /** {@code 0.58 ms later (28 samples)}, {@code trim -1.2 dB}, {@code clip at -10.6 dBFS}. */
-  static String of(Fix fix, int sampleRateHz) {
+  public static String of(Fix fix, int sampleRateHz) {
     if (fix instanceof Nudge nudge) {
       int samples = Math.abs(nudge.frames());
       return String.format(

@@ -46,8 +46,11 @@ public sealed interface Event {
    * The stems were read and analysed.
    *
    * @param song what was found
+   * @param kept what the session kept from an earlier opening; empty: nothing, or this is not the
+   *     first reading
+   * @param readOnly why nothing can be saved; empty: it can
    */
-  record SongRead(Song song) implements Event {}
+  record SongRead(Song song, Optional<Kept> kept, Optional<String> readOnly) implements Event {}
 
   /**
    * The bus was summed with some marks.

@@ -1,10 +1,15 @@
 package cairn.tui.model;
 
 import cairn.collisions.Fader;
+import cairn.collisions.line.Line;
+import cairn.collisions.moment.Contribution;
+import cairn.collisions.plan.Advice;
 import cairn.collisions.plan.Plan;
 import java.util.List;
+import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalInt;
+import java.util.Set;
 
 /**
  * All that the screens show.
@@ -23,7 +28,7 @@ import java.util.OptionalInt;
  * @param moment the selected moment looked into; empty: being worked out
  * @param plan the plan for the deeds' marks
  * @param rows the list as sorted and narrowed
- * @param selected index of the selected row on each screen that has rows, by {@link Screen} ordinal
+ * @param selected index of the selected row on each screen that has rows, 0 where there is none
  * @param picked index of the picked stem; empty: the first of the pile
  * @param advised which of the moment's advice is proposed
  * @param allAlike whether a deed goes to all alike, or to the selected moment alone
@@ -42,6 +47,14 @@ import java.util.OptionalInt;
  * @param unsaved why the latest change is not saved; empty: it is, or is about to be
  * @param used tips that were used once
  * @param keys how many keys have been pressed
+ * @param waiting keys that wait for a figure, in order
+ * @param changes how many changes have been made that are to be saved
+ * @param sections named sections of the song
+ * @param planTaken rows of the plan that were taken
+ * @param planDropped rows of the plan that were dropped
+ * @param lineDraft the line as moved on the ladder, until Enter draws it
+ * @param counted how many moments {@code lineDraft} would leave
+ * @param helpFilter what the help is searched for
  */
 public record Model(
     Size size,
@@ -58,7 +71,7 @@ public record Model(
     Optional<MomentNow> moment,
     Optional<Plan> plan,
     List<Row> rows,
-    List<Integer> selected,
+    Map<Screen, Integer> selected,
     OptionalInt picked,
     int advised,
     boolean allAlike,
@@ -75,5 +88,129 @@ public record Model(
     List<String> notes,
     Optional<String> readOnly,
     Optional<String> unsaved,
-    java.util.Set<String> used,
-    long keys) {}
+    Set<String> used,
+    long keys,
+    List<KeyPress> waiting,
+    long changes,
+    List<Song.Section> sections,
+    Set<Integer> planTaken,
+    Set<Integer> planDropped,
+    Optional<Line> lineDraft,
+    OptionalInt counted,
+    String helpFilter) {
+
+  public Model {
+    under = List.copyOf(under);
+    undone = List.copyOf(undone);
+    redoable = List.copyOf(redoable);
+    rows = List.copyOf(rows);
+    selected = Map.copyOf(selected);
+    faders = List.copyOf(faders);
+    said = List.copyOf(said);
+    notes = List.copyOf(notes);
+    used = Set.copyOf(used);
+    waiting = List.copyOf(waiting);
+    sections = List.copyOf(sections);
+    planTaken = Set.copyOf(planTaken);
+    planDropped = Set.copyOf(planDropped);
+  }
+
+  /** The walk as it comes up, before anything is read. */
+  public static Model start(Size size, Look look, String title) {
+    return new Model(
+        size,
+        look,
+        Screen.WALK,
+        List.of(),
+        title,
+        Optional.empty(),
+        Optional.empty(),
+        Deeds.NONE,
+        List.of(),
+        List.of(),
+        Optional.empty(),
+        Optional.empty(),
+        Optional.empty(),
+        List.of(),
+        Map.of(),
+        OptionalInt.empty(),
+        0,
+        true,
+        true,
+        0,
+        1,
+        0,
+        Order.EXCESS,
+        "",
+        List.of(),
+        Optional.empty(),
+        Optional.empty(),
+        List.of(),
+        List.of(),
+        Optional.empty(),
+        Optional.empty(),
+        Set.of(),
+        0,
+        List.of(),
+        0,
+        List.of(),
+        Set.of(),
+        Set.of(),
+        Optional.empty(),
+        OptionalInt.empty(),
+        "");
+  }
+
+  /** Index of the selected row of the screen in front. */
+  public int selectedRow() {
+    return selectedOn(screen);
+  }
+
+  /** Index of the selected row of a screen. */
+  public int selectedOn(Screen of) {
+    return selected.getOrDefault(of, 0);
+  }
+
+  /** The selected row of the list of moments, whatever screen is in front. */
+  public Optional<Row> row() {
+    int at = selectedOn(Screen.WALK);
+    return at < rows.size() ? Optional.of(rows.get(at)) : Optional.empty();
+  }
+
+  /** The selected moment looked into, if that was done with the marks there are. */
+  public Optional<MomentNow> momentNow() {
+    return moment.filter(
+        m ->
+            m.marks().equals(deeds.marks())
+                && m.allAlike() == allAlike
+                && row().map(r -> r.head().peakFrame() == m.momentFrame()).orElse(false));
+  }
+
+  /** The bus, if it was summed with the marks there are. */
+  public Optional<BusNow> busNow() {
+    return bus.filter(b -> b.marks().equals(deeds.marks()));
+  }
+
+  /** The picked stem; empty: no pile is there yet, or nothing is picked in it. */
+  public OptionalInt pickedStem() {
+    if (picked.isPresent()) {
+      return picked;
+    }
+    return momentNow()
+        .map(
+            m ->
+                m.advice().isEmpty()
+                    ? m.pile().contributions().stream().mapToInt(Contribution::stem).findFirst()
+                    : OptionalInt.of(m.advice().get(adviceIndex(m)).stem()))
+        .orElse(OptionalInt.empty());
+  }
+
+  /** The advice that is proposed; empty: none, or not there yet. */
+  public Optional<Advice> proposed() {
+    return momentNow().filter(m -> !m.advice().isEmpty()).map(m -> m.advice().get(adviceIndex(m)));
+  }
+
+  private int adviceIndex(MomentNow m) {
+    return Math.min(advised, m.advice().size() - 1);
+  }
+}

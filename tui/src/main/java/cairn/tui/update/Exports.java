@@ -1,0 +1,57 @@
+package cairn.tui.update;
+
+import cairn.tui.model.Effect;
+import cairn.tui.model.Screen;
+import cairn.tui.model.TextField;
+import java.nio.file.InvalidPathException;
+import java.nio.file.Path;
+import java.util.List;
+
+/** Writing the cue list. */
+public final class Exports {
+
+  /**
+   * A format of cue list.
+   *
+   * @param name its name
+   * @param ending the ending of its files
+   * @param what one line about it
+   */
+  public record Format(String name, String ending, String what) {}
+
+  /** The formats, as the Export screen lists them. */
+  public static final List<Format> FORMATS =
+      List.of(
+          new Format("csv", ".csv", "a table, one row a cue"),
+          new Format("json", ".json", "the same for programs"),
+          new Format("text", ".txt", "to print, or to read at the desk"),
+          new Format("midi", ".mid", "a Standard MIDI File with a marker a cue"),
+          new Format("wave", ".wav", "silence as long as the song, with a cue point a cue"));
+
+  private Exports() {}
+
+  static void ask(Turn turn) {
+    if (turn.now.deeds.marks().list().isEmpty()) {
+      turn.say("there is no mark to write yet; Enter on the walk or in the plan makes one");
+      return;
+    }
+    Format format = FORMATS.get(turn.now.selectedOn(Screen.EXPORT));
+    Fields.open(turn, TextField.Purpose.TARGET, "cairn-cues" + format.ending());
+  }
+
+  static void write(Turn turn, String typed) {
+    Format format = FORMATS.get(turn.now.selectedOn(Screen.EXPORT));
+    boolean force = typed.startsWith("!");
+    String name = force ? typed.substring(1).strip() : typed.strip();
+    if (name.isEmpty()) {
+      turn.say("no file is named: nothing is written");
+      return;
+    }
+    try {
+      turn.effect(new Effect.WriteCues(format.name(), Path.of(name), force, turn.kept()));
+      turn.say("writing " + format.name());
+    } catch (InvalidPathException e) {
+      turn.say("that is no file name; type another");
+    }
+  }
+}

@@ -1,0 +1,37 @@
+package cairn.tui.update;
+
+import cairn.tui.keys.KeyMap;
+import cairn.tui.model.Model;
+import cairn.tui.model.Screen;
+import cairn.tui.model.Song;
+
+/** How many rows the screens have. */
+public final class RowCounts {
+
+  private RowCounts() {}
+
+  /** Rows of the screen in front. */
+  public static int of(Model model) {
+    return switch (model.screen()) {
+      case WALK -> model.rows().size();
+      case STEMS -> model.song().map(song -> song.stems().size()).orElse(0);
+      case LADDER -> model.busNow().map(bus -> bus.ladder().rows().size()).orElse(0);
+      case PLAN -> model.plan().map(plan -> plan.fixes().size()).orElse(0);
+      case MARKS -> MarkRows.of(model).size();
+      case EXPORT -> Exports.FORMATS.size();
+      case HELP -> KeyMap.help(under(model), model.helpFilter()).size();
+      case CHECK -> model.notes().size() + model.said().size();
+      case SPECTRUM -> 0;
+    };
+  }
+
+  /** The screen that the help is about. */
+  public static Screen under(Model model) {
+    return model.under().isEmpty() ? Screen.WALK : model.under().get(model.under().size() - 1);
+  }
+
+  /** Names of the stems; none while they are not read. */
+  static java.util.List<String> stems(Model model) {
+    return model.song().map(Song::stems).orElse(java.util.List.of());
+  }
+}

@@ -1,0 +1,124 @@
+package cairn.tui.update;
+
+import cairn.collisions.Fader;
+import cairn.collisions.line.Line;
+import cairn.io.listing.Figures;
+import cairn.tui.model.Deeds;
+import cairn.tui.model.Effect;
+import cairn.tui.model.Screen;
+import java.util.ArrayList;
+import java.util.HashSet;
+import java.util.List;
+import java.util.Set;
+import java.util.function.UnaryOperator;
+
+/** What the Stems screen's keys do: faders are collected, and summed on Enter. */
+final class StemDeeds {
+
+  private StemDeeds() {}
+
+  private static int selected(Turn turn) {
+    return turn.now.selectedOn(Screen.STEMS);
+  }
+
+  static void leaveAlone(Turn turn) {
+    if (turn.now.song.isEmpty()) {
+      return;
+    }
+    int k = selected(turn);
+    Deeds deeds = turn.now.deeds;
+    Set<Integer> leftAlone = new HashSet<>(deeds.leftAlone());
+    boolean freed = leftAlone.remove(k);
+    if (!freed) {
+      leftAlone.add(k);
+    }
+    long marks = deeds.marks().fixes().stream().filter(m -> m.fix().stem() == k).count();
+    turn.now.plan = java.util.Optional.empty();
+    turn.deed(
+        new Deeds(deeds.marks(), deeds.done(), deeds.notes(), leftAlone),
+        turn.stem(k)
+            + (freed
+                ? " may be fixed again"
+                : " is left alone: no fix is proposed for it"
+                    + (marks > 0
+                        ? "; its " + Figures.count(marks, "mark") + " stay until taken off"
+                        : "")));
+  }
+
+  private static void change(Turn turn, UnaryOperator<Fader> change) {
+    if (turn.now.song.isEmpty()) {
+      return;
+    }
+    int k = selected(turn);
+    List<Fader> faders = new ArrayList<>(turn.now.faders);
+    faders.set(k, change.apply(faders.get(k)));
+    turn.now.faders = faders;
+    turn.say(turn.stem(k) + ": " + words(faders.get(k), turn.rate()) + "; Enter sums again");
+  }
+
+  /** A fader in words. */
+  static String words(Fader fader, int sampleRateHz) {
+    List<String> words = new ArrayList<>();
+    words.add(Figures.signed(fader.gainDb(), 1) + " dB");
+    if (fader.reversed()) {
+      words.add("polarity reversed");
+    }
+    if (fader.offset() != 0) {
+      words.add(
+          Figures.fixed(1000.0 * Math.abs(fader.offset()) / sampleRateHz, 2)
+              + (fader.offset() > 0 ? " ms later" : " ms earlier"));
+    }
+    if (fader.muted()) {
+      words.add("muted");
+    }
+    if (fader.soloed()) {
+      words.add("soloed");
+    }
+    return String.join(", ", words);
+  }
+
+  static void mute(Turn turn) {
+    change(turn, fader -> fader.withMuted(!fader.muted()));
+  }
+
+  static void solo(Turn turn) {
+    change(turn, fader -> fader.withSoloed(!fader.soloed()));
+  }
+
+  static void polarity(Turn turn) {
+    change(turn, fader -> fader.withReversed(!fader.reversed()));
+  }
+
+  static void gain(Turn turn, int sign) {
+    int tenths = sign * Steps.tenthsDb(turn.now.stepSize);
+    change(turn, fader -> fader.withGainDb(Math.round(fader.gainDb() * 10 + tenths) / 10.0));
+  }
+
+  static void offset(Turn turn, int sign) {
+    int frames = sign * Steps.frames(turn.now.stepSize, turn.rate());
+    change(turn, fader -> fader.withOffset(fader.offset() + frames));
+  }
+
+  /** Sums again with the faders as collected; with none changed, shows the stem's moments. */
+  static void sumAgain(Turn turn) {
+    if (turn.now.song.isEmpty()) {
+      turn.say("the stems are still being read");
+      return;
+    }
+    if (turn.now.work.isPresent()) {
+      turn.say("something is being worked out already; Ctrl-C cancels it");
+      return;
+    }
+    Line line = turn.now.song.get().pass().line().line();
+    if (!turn.now.faders.equals(turn.now.song.get().pass().session().faders())) {
+      turn.effect(new Effect.Analyse(turn.now.faders, line));
+      turn.say("summing again with the new faders");
+      return;
+    }
+    int k = selected(turn);
+    turn.open(Screen.WALK);
+    turn.now.narrowed = turn.stem(k);
+    turn.refreshRows();
+    turn.say("moments of " + turn.stem(k) + "; Esc shows all");
+  }
+}
