@@ -10,11 +10,14 @@ import java.nio.file.Path;
 import java.util.regex.Matcher;
 import java.util.regex.Pattern;
 import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.io.TempDir;
 
 /** What README.md shows is what the program prints; {@code -Dcairn.rewrite=true} mends it. */
 class ReadmeTest {
 
   private static final Path README = Path.of("..", "README.md");
+
+  @TempDir Path written;
 
   @Test
   void theListingIsTheRealOneOfTheDemoStems() throws IOException {
@@ -45,6 +48,9 @@ class ReadmeTest {
               .toArray(String[]::new);
       for (int i = 0; i < args.length; i++) {
         args[i] = args[i].equals("parade") ? Demo.folder().toString() : args[i].replace("'", "");
+        if (i > 0 && args[i - 1].equals("--to")) {
+          args[i] = written.resolve(args[i]).toString();
+        }
       }
       TestConsole.Outcome outcome = TestConsole.run(args);
       assertEquals(0, outcome.status(), line + ": " + outcome.err());

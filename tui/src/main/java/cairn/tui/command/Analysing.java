@@ -16,6 +16,8 @@ import cairn.collisions.plan.Planner;
 import cairn.collisions.port.Progress;
 import cairn.collisions.signal.Crew;
 import cairn.collisions.time.ClockTime;
+import cairn.collisions.time.TempoMap;
+import cairn.io.files.SafeText;
 import cairn.io.stems.Note;
 import cairn.io.stems.StemFiles;
 import cairn.io.stems.StemFolder;
@@ -24,7 +26,9 @@ import java.io.Closeable;
 import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.util.ArrayList;
 import java.util.List;
+import java.util.Optional;
 import java.util.Set;
 import java.util.concurrent.ExecutorService;
 import java.util.concurrent.Executors;
@@ -35,6 +39,7 @@ final class Analysing implements Closeable {
   private final Console console;
   private final SessionOptions options;
   private final StemSet set;
+  private final Optional<MarkSource.Saved> saved;
   private final Session session;
   private final StemFiles files;
   private final ExecutorService threads;
@@ -43,9 +48,24 @@ final class Analysing implements Closeable {
 
   /** Finds and opens the stems, and says what was skipped or mended. */
   Analysing(Console console, SessionOptions options) throws IOException {
+    this(console, options, set -> Optional.empty());
+  }
+
+  /**
+   * The same with a saved session, whose faders and settings hold where the command line says
+   * nothing.
+   */
+  Analysing(Console console, SessionOptions options, MarkSource.SavedFinder finder)
+      throws IOException {
     this.console = console;
     this.options = options;
     options.tempo();
+    if (options.tempoMapFile().isPresent() && !options.tempoMap().tellsTempo()) {
+      console.warning(
+          "'"
+              + SafeText.of(options.tempoMapFile().get().getFileName())
+              + "' tells no tempo: 120 quarter notes a minute are taken, as its format says");
+    }
     set = StemFolder.scan(options.stems(), options.scan());
     set.skippedLine().ifPresent(console::note);
     for (Note note : set.notes()) {
@@ -55,7 +75,11 @@ final class Analysing implements Closeable {
         console.note(note.text());
       }
     }
-    session = options.session(set);
+    saved = finder.find(set);
+    session =
+        saved.isPresent()
+            ? options.session(set, saved.get().faders(), saved.get().monoGainDb())
+            : options.session(set);
     int workers = options.threads();
     files = set.open();
     threads =
@@ -80,7 +104,10 @@ final class Analysing implements Closeable {
 
   /** Analyses the session. */
   Pass run() throws IOException, Unanalysable {
-    Settings settings = options.settings(session);
+    Settings settings =
+        saved.isPresent() && !options.asksForSettings()
+            ? saved.get().settings()
+            : options.settings(session);
     try {
       Pass pass = analysis().run(settings);
       files.verifyUnchanged();
@@ -154,6 +181,43 @@ final class Analysing implements Closeable {
 
   StemSet set() {
     return set;
+  }
+
+  /** The saved session that is in use. */
+  Optional<MarkSource.Saved> saved() {
+    return saved;
+  }
+
+  /** The tempo that was asked for, else the one that was saved. */
+  Optional<TempoMap> tempo() throws IOException {
+    Optional<TempoMap> asked = options.tempo();
+    return asked.isPresent() ? asked : saved.flatMap(MarkSource.Saved::tempo);
+  }
+
+  /** The open files of the stems. */
+  StemFiles files() {
+    return files;
+  }
+
+  Session session() {
+    return session;
+  }
+
+  Crew crew() {
+    return crew;
+  }
+
+  /** Wipes the progress bar. */
+  void clearBar() {
+    bar.clear();
+  }
+
+  /** All files that are read, which are never written over. */
+  List<Path> inputs() {
+    List<Path> inputs = new ArrayList<>(set.inputs());
+    options.tempoMapFile().ifPresent(inputs::add);
+    saved.ifPresent(s -> inputs.add(s.file()));
+    return inputs;
   }
 
   @Override

@@ -56,12 +56,15 @@ public final class CommandLineProgram {
     CommandLine line = new CommandLine(new CairnCommand());
     // Taking one command's options apart costs 30 to 50 ms at every start, so only the one that is
     // asked for is; help and completion need them all.
-    boolean all = !Set.of("list", "plan", "demo").contains(command);
+    boolean all = !Set.of("list", "plan", "cues", "demo").contains(command);
     if (all || command.equals("list")) {
       line.addSubcommand(new ListCommand(console));
     }
     if (all || command.equals("plan")) {
       line.addSubcommand(new PlanCommand(console));
+    }
+    if (all || command.equals("cues")) {
+      line.addSubcommand(new CuesCommand(console));
     }
     if (all || command.equals("demo")) {
       line.addSubcommand(new DemoCommand(console));
@@ -194,6 +197,7 @@ public final class CommandLineProgram {
         "  cairn demo parade        writes the stems of a carnival parade band",
         "  cairn list parade        lists what stands out in them",
         "  cairn plan parade        proposes what to do about it",
+        "  cairn cues parade --plan --to cues.mid   writes it as markers",
         "  cairn list --help        tells the rest",
         "",
         "Exit status: 0 done, 1 the work failed, 2 the command line is wrong.",

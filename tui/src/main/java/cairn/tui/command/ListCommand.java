@@ -64,7 +64,7 @@ final class ListCommand implements Callable<Integer> {
 
   @Spec private CommandSpec spec;
 
-  @Mixin private SessionOptions options;
+  @Mixin private SessionOptions.Reading options;
 
   @Mixin private FixOptions fixOptions;
 

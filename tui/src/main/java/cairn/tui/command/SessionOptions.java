@@ -7,8 +7,10 @@ import cairn.collisions.TimeRange;
 import cairn.collisions.line.Baseline;
 import cairn.collisions.line.Line;
 import cairn.collisions.time.TempoMap;
+import cairn.io.midi.TempoMapFile;
 import cairn.io.stems.ScanOptions;
 import cairn.io.stems.StemSet;
+import java.io.IOException;
 import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.List;
@@ -25,8 +27,12 @@ import picocli.CommandLine.ParameterException;
 import picocli.CommandLine.Parameters;
 import picocli.CommandLine.Spec;
 
-/** What every command that analyses stems is told: the stems, their faders, the line, the time. */
-final class SessionOptions {
+/**
+ * What every command that analyses stems is told: the stems, their faders, the line, the time. The
+ * end of the stretch to look at is {@code --to}, but {@code --until} where {@code --to} names what
+ * is written.
+ */
+abstract sealed class SessionOptions {
 
   @Spec(Spec.Target.MIXEE)
   private CommandSpec spec;
@@ -93,36 +99,36 @@ final class SessionOptions {
     BEAT
   }
 
-  @ArgGroup(exclusive = false, heading = "%nTime:%n")
-  private TimeOptions time = new TimeOptions();
-
   /** Which part of the song, and its bars and beats. */
-  static final class TimeOptions {
+  private static class TimeOptions {
     @Option(
         names = "--from",
+        order = 1,
         paramLabel = "TIME",
         converter = Clock.Converter.class,
         description = "Look at the song from here on: 1:54, 1:54.250, or seconds.")
     private Clock from;
 
     @Option(
-        names = "--to",
-        paramLabel = "TIME",
-        converter = Clock.Converter.class,
-        description = "Look at the song up to here.")
-    private Clock to;
-
-    @Option(
         names = "--tempo",
+        order = 3,
         paramLabel = "BPM",
         description = "Quarter notes a minute; shows bar|beat|tick (960 ticks a beat).")
     private Double tempo;
 
-    @Option(names = "--meter", paramLabel = "N/N", description = "Meter. Default: 4/4.")
+    @Option(names = "--meter", order = 4, paramLabel = "N/N", description = "Meter. Default: 4/4.")
     private String meter;
 
     @Option(
+        names = "--tempo-map",
+        order = 5,
+        paramLabel = "FILE",
+        description = "Tempo and meter, also where they change, from a Standard MIDI File.")
+    private Path tempoMap;
+
+    @Option(
         names = "--bar-one",
+        order = 6,
         paramLabel = "SECONDS",
         description = "Time of bar 1, beat 1. Default: 0.")
     private Double barOne;
@@ -168,6 +174,8 @@ final class SessionOptions {
       description = "Threads to work with. Default: one for each processor, at most 16.")
   private Integer threads;
 
+  private TempoMapFile.Found readTempoMap;
+
   private static final Pattern SHIFT =
       Pattern.compile("([+-]?\\d+(?:\\.\\d+)?) *(ms|samples?)?", Pattern.CASE_INSENSITIVE);
   private static final Pattern METER = Pattern.compile("(\\d{1,2})/(\\d{1,2})");
@@ -208,9 +216,19 @@ final class SessionOptions {
 
   /** The stems with the faders as asked. */
   Session session(StemSet set) {
+    return session(set, set.toSession().faders(), 0);
+  }
+
+  /**
+   * The stems with the faders as asked, where nothing was asked as they were saved.
+   *
+   * @param saved one fader a stem
+   * @param savedMonoGainDb gain of mono stems in dB
+   */
+  Session session(StemSet set, List<Fader> saved, double savedMonoGainDb) {
     StemNames names = names(set);
     Session plain = set.toSession();
-    List<Fader> faders = new ArrayList<>(plain.faders());
+    List<Fader> faders = new ArrayList<>(saved);
     for (String typed : fader.gain) {
       String[] parts = nameAndAmount("--gain", typed, "surdo=-1.5");
       double gainDb = decibels("--gain", typed, parts[1]);
@@ -233,7 +251,8 @@ final class SessionOptions {
     if (!(Math.abs(fader.monoGainDb) <= 144)) {
       throw wrong("--mono-gain must be -144 to 144 dB: --mono-gain " + fader.monoGainDb);
     }
-    return new Session(set.sampleRateHz(), fader.monoGainDb, plain.stems(), faders);
+    double monoGainDb = fader.monoGainDb == 0 ? savedMonoGainDb : fader.monoGainDb;
+    return new Session(set.sampleRateHz(), monoGainDb, plain.stems(), faders);
   }
 
   private static void change(List<Integer> found, List<Fader> faders, UnaryOperator<Fader> change) {
@@ -278,29 +297,67 @@ final class SessionOptions {
     return (long) shift;
   }
 
-  Optional<TempoMap> tempo() {
-    if (time.tempo == null) {
-      if (time.meter != null || time.barOne != null || line.window == Window.BEAT) {
+  /** The file that tempo and meter come from. */
+  Optional<Path> tempoMapFile() {
+    return Optional.ofNullable(time().tempoMap);
+  }
+
+  Optional<TempoMap> tempo() throws IOException {
+    if (time().tempoMap != null) {
+      return Optional.of(tempoMap().map());
+    }
+    if (time().tempo == null) {
+      if (time().meter != null || time().barOne != null || line.window == Window.BEAT) {
         String option =
-            time.meter != null ? "--meter" : time.barOne != null ? "--bar-one" : "--window beat";
-        throw wrong(option + " needs a tempo: add --tempo BPM");
+            time().meter != null
+                ? "--meter"
+                : time().barOne != null ? "--bar-one" : "--window beat";
+        throw wrong(option + " needs a tempo: add --tempo BPM or --tempo-map FILE");
       }
       return Optional.empty();
     }
-    Matcher form = METER.matcher(time.meter == null ? "4/4" : time.meter);
+    Matcher form = METER.matcher(time().meter == null ? "4/4" : time().meter);
     if (!form.matches()) {
-      throw wrong("--meter takes a meter such as 4/4 or 6/8: --meter " + time.meter);
+      throw wrong("--meter takes a meter such as 4/4 or 6/8: --meter " + time().meter);
     }
     try {
       return Optional.of(
           new TempoMap(
-              time.tempo,
+              time().tempo,
               Integer.parseInt(form.group(1)),
               Integer.parseInt(form.group(2)),
-              time.barOne == null ? 0 : time.barOne));
+              time().barOne == null ? 0 : time().barOne));
     } catch (IllegalArgumentException e) {
       throw wrong(e.getMessage());
     }
+  }
+
+  /** What the file with the tempo map tells; read once. */
+  TempoMapFile.Found tempoMap() throws IOException {
+    if (time().tempo != null || time().meter != null) {
+      throw wrong(
+          "--tempo-map tells tempo and meter: leave out "
+              + (time().tempo != null ? "--tempo" : "--meter"));
+    }
+    if (readTempoMap == null) {
+      try {
+        readTempoMap =
+            TempoMapFile.read(time().tempoMap, time().barOne == null ? 0 : time().barOne);
+      } catch (IllegalArgumentException e) {
+        throw wrong(e.getMessage());
+      }
+    }
+    return readTempoMap;
+  }
+
+  /** Whether anything was asked for that settles line, windows or range. */
+  boolean asksForSettings() {
+    return drawsLine()
+        || line.baseline != Baseline.LOUD
+        || line.section != null
+        || line.window != Window.HALF
+        || time().from != null
+        || to().isPresent();
   }
 
   /** Whether a line was asked for. */
@@ -308,7 +365,7 @@ final class SessionOptions {
     return line.marginDb != null || line.levelDb != null;
   }
 
-  Settings settings(Session session) {
+  Settings settings(Session session) throws IOException {
     int rate = session.sampleRateHz();
     if (line.marginDb != null && line.levelDb != null) {
       throw wrong("--margin and --line both draw the line: leave one out");
@@ -335,21 +392,24 @@ final class SessionOptions {
   }
 
   private Optional<TimeRange> timeRange(Session session) {
-    if (time.from == null && time.to == null) {
+    if (time().from == null && to().isEmpty()) {
       return Optional.empty();
     }
-    long from = time.from == null ? 0 : time.from.frame(session.sampleRateHz());
-    long to = time.to == null ? session.frames() : time.to.frame(session.sampleRateHz());
-    if (time.to == null && from >= to) {
+    long from = time().from == null ? 0 : time().from.frame(session.sampleRateHz());
+    long to = to().isEmpty() ? session.frames() : to().get().frame(session.sampleRateHz());
+    if (to().isEmpty() && from >= to) {
       // Past the end: the analysis says so with the song's length.
       to = from + 1;
     }
     if (to <= from) {
       throw wrong(
-          "--to must be at least a sample after "
-              + (time.from == null ? "the start" : "--from: --from " + seconds(time.from))
-              + ": --to "
-              + seconds(time.to));
+          toOption()
+              + " must be at least a sample after "
+              + (time().from == null ? "the start" : "--from: --from " + seconds(time().from))
+              + ": "
+              + toOption()
+              + " "
+              + seconds(to().get()));
     }
     return Optional.of(new TimeRange(from, to));
   }
@@ -384,5 +444,77 @@ final class SessionOptions {
               number));
     }
     return number;
+  }
+
+  /** The time options. */
+  abstract TimeOptions time();
+
+  /** End of the stretch to look at, and the option that it is told by. */
+  abstract Optional<Clock> to();
+
+  abstract String toOption();
+
+  /** For commands that print what they find. */
+  static final class Reading extends SessionOptions {
+    @ArgGroup(exclusive = false, heading = "%nTime:%n")
+    private ReadingTime time = new ReadingTime();
+
+    /** The time with its end. */
+    static final class ReadingTime extends TimeOptions {
+      @Option(
+          names = "--to",
+          order = 2,
+          paramLabel = "TIME",
+          converter = Clock.Converter.class,
+          description = "Look at the song up to here.")
+      private Clock to;
+    }
+
+    @Override
+    TimeOptions time() {
+      return time;
+    }
+
+    @Override
+    Optional<Clock> to() {
+      return Optional.ofNullable(time.to);
+    }
+
+    @Override
+    String toOption() {
+      return "--to";
+    }
+  }
+
+  /** For commands that write files. */
+  static final class Writing extends SessionOptions {
+    @ArgGroup(exclusive = false, heading = "%nTime:%n")
+    private WritingTime time = new WritingTime();
+
+    /** The time with its end. */
+    static final class WritingTime extends TimeOptions {
+      @Option(
+          names = "--until",
+          order = 2,
+          paramLabel = "TIME",
+          converter = Clock.Converter.class,
+          description = "Look at the song up to here.")
+      private Clock to;
+    }
+
+    @Override
+    TimeOptions time() {
+      return time;
+    }
+
+    @Override
+    Optional<Clock> to() {
+      return Optional.ofNullable(time.to);
+    }
+
+    @Override
+    String toOption() {
+      return "--until";
+    }
   }
 }

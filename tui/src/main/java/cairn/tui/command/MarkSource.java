@@ -1,0 +1,160 @@
+package cairn.tui.command;
+
+import cairn.collisions.Fader;
+import cairn.collisions.Pass;
+import cairn.collisions.Settings;
+import cairn.collisions.Unanalysable;
+import cairn.collisions.plan.Mark;
+import cairn.collisions.plan.Marks;
+import cairn.collisions.plan.PlanOptions;
+import cairn.collisions.time.TempoMap;
+import cairn.io.files.SafeText;
+import cairn.io.session.SavedSession;
+import cairn.io.session.SessionFile;
+import cairn.io.session.StemMatch;
+import cairn.io.session.StemRef;
+import cairn.io.stems.StemSet;
+import java.io.IOException;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.util.HashSet;
+import java.util.List;
+import java.util.Optional;
+import java.util.Set;
+import picocli.CommandLine.Mixin;
+import picocli.CommandLine.Model.CommandSpec;
+import picocli.CommandLine.Option;
+import picocli.CommandLine.ParameterException;
+import picocli.CommandLine.Spec;
+
+/** Where marks come from: the saved session, or the plan. */
+final class MarkSource {
+
+  @Spec(Spec.Target.MIXEE)
+  private CommandSpec spec;
+
+  @Option(
+      names = "--session",
+      paramLabel = "FILE",
+      description = "Take the marks of this session. Default: the one in the stems' folder.")
+  private Path sessionFile;
+
+  @Option(
+      names = "--plan",
+      description = "Take the fixes that cairn plan proposes, with its options, in place of marks.")
+  private boolean plan;
+
+  @Mixin private PlanChoices choices;
+
+  /**
+   * Marks, and which of them are carried out.
+   *
+   * @param marks the marks
+   * @param done those that were carried out at the desk
+   */
+  record Taken(Marks marks, Set<Mark> done) {}
+
+  /**
+   * A session that was saved, for the stems that are there.
+   *
+   * @param file where it is
+   * @param session what is in it
+   * @param match finds its stems
+   * @param faders one a stem
+   */
+  record Saved(Path file, SavedSession session, StemMatch match, List<Fader> faders) {
+
+    double monoGainDb() {
+      return session.settings().monoGainDb();
+    }
+
+    Settings settings() {
+      return session.settings().asked();
+    }
+
+    Optional<TempoMap> tempo() {
+      return session.settings().tempo();
+    }
+  }
+
+  /** Finds the session that was saved for some stems. */
+  @FunctionalInterface
+  interface SavedFinder {
+    Optional<Saved> find(StemSet set) throws IOException;
+  }
+
+  /** Opens the stems, with the saved session where marks come from it. */
+  Analysing open(Console console, SessionOptions options) throws IOException {
+    if (plan && sessionFile != null) {
+      throw new ParameterException(
+          spec.commandLine(), "--plan and --session are both where marks come from: leave one out");
+    }
+    if (plan) {
+      choices.options(options);
+      return new Analysing(console, options);
+    }
+    return new Analysing(console, options, set -> find(console, set));
+  }
+
+  private Optional<Saved> find(Console console, StemSet set) throws IOException {
+    Path file = sessionFile == null ? set.folder().resolve(SessionFile.NAME) : sessionFile;
+    if (sessionFile == null && !Files.exists(file)) {
+      return Optional.empty();
+    }
+    SavedSession session = SessionFile.read(file);
+    if (session.sampleRateHz() != set.sampleRateHz()) {
+      throw new IOException(
+          "'"
+              + SafeText.of(file.getFileName())
+              + "' was saved for stems of "
+              + session.sampleRateHz()
+              + " Hz, these have "
+              + set.sampleRateHz()
+              + " Hz: its times do not fit; name another session, or --plan");
+    }
+    StemMatch match = session.match(StemRef.of(set));
+    match.lines().forEach(console::note);
+    return Optional.of(
+        new Saved(file, session, match, session.faders(match, set.toSession().faders())));
+  }
+
+  /**
+   * The marks; may be none.
+   *
+   * @param fixes which stems the plan leaves alone
+   */
+  Taken take(
+      Console console, Analysing analysing, Pass pass, SessionOptions options, FixOptions fixes)
+      throws IOException, Unanalysable {
+    if (plan) {
+      Set<Integer> leftAlone = new HashSet<>(fixes.leftAlone(options.names(analysing.set())));
+      FixOptions.suggest(console, analysing.set(), leftAlone);
+      PlanOptions asked = choices.options(options).withLeftAlone(leftAlone);
+      Marks marks = Marks.NONE.addAll(analysing.plan(pass, Marks.NONE, asked).marks());
+      return new Taken(marks, Set.of());
+    }
+    return analysing
+        .saved()
+        .map(s -> new Taken(s.session().marks(s.match()), s.session().done(s.match())))
+        .orElse(new Taken(Marks.NONE, Set.of()));
+  }
+
+  /**
+   * Says that there is nothing to do, and what would give something.
+   *
+   * @param alsoAll whether every listed moment can be had
+   */
+  IOException nothing(Analysing analysing, boolean alsoAll) {
+    String why =
+        plan
+            ? "the plan has no fix: nothing is over the line, or nothing clears it; lower the line"
+                + " with --margin or --headroom"
+            : (analysing.saved().isPresent()
+                    ? "'"
+                        + SafeText.of(analysing.saved().get().file().getFileName())
+                        + "' holds no fix"
+                    : "no session is saved in '" + SafeText.of(analysing.set().folder()) + "'")
+                + ": add --plan for the fixes that the planner proposes";
+    return new IOException(why + (alsoAll ? ", or --all for every listed moment" : ""));
+  }
+}
