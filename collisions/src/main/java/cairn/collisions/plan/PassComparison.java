@@ -150,13 +150,18 @@ public record PassComparison(
   }
 
   /**
-   * The earlier moment in whose neighbourhood a frame of the later pass lies. Where two
-   * neighbourhoods overlap, that of the nearer span, the earlier one on a tie.
+   * For each of some frames of the later pass the earlier moment in whose neighbourhood it lies.
+   * Where two neighbourhoods overlap, that of the nearer span, the earlier one on a tie.
    */
-  public Optional<Fate> at(long frame) {
+  public List<Optional<Fate>> at(long... frames) {
     long gapFrames = OverFrames.gapFrames(earlier.sampleRateHz());
-    int found = new Neighbourhoods(earlier.moments(), gapFrames).holding(frame - shiftFrames);
-    return found < 0 ? Optional.empty() : Optional.of(fates.get(found));
+    Neighbourhoods neighbourhoods = new Neighbourhoods(earlier.moments(), gapFrames);
+    List<Optional<Fate>> found = new ArrayList<>(frames.length);
+    for (long frame : frames) {
+      int place = neighbourhoods.holding(frame - shiftFrames);
+      found.add(place < 0 ? Optional.empty() : Optional.of(fates.get(place)));
+    }
+    return found;
   }
 
   private static List<Fate> fates(

@@ -23,6 +23,8 @@ import java.util.Set;
  * @param tempo for musical positions; empty: none are shown
  * @param leftAlone indices of the stems that no fix may touch
  * @param fixes what can be done about each of the moments, in their order; empty: not asked for
+ * @param since what became of an earlier pass; empty: there is none
+ * @param top how many moments are shown at most
  */
 public record Listing(
     StemSet stems,
@@ -30,7 +32,9 @@ public record Listing(
     List<Moment> moments,
     Optional<TempoMap> tempo,
     Set<Integer> leftAlone,
-    Optional<List<MomentFixes>> fixes) {
+    Optional<List<MomentFixes>> fixes,
+    Optional<Since> since,
+    long top) {
 
   /** Which kinds of moment to show. */
   public enum Kinds {
@@ -43,6 +47,7 @@ public record Listing(
     Objects.requireNonNull(stems, "stems");
     Objects.requireNonNull(pass, "pass");
     Objects.requireNonNull(tempo, "tempo");
+    Objects.requireNonNull(since, "since");
     moments = List.copyOf(moments);
     leftAlone = Set.copyOf(leftAlone);
     fixes = fixes.map(List::copyOf);
@@ -72,12 +77,18 @@ public record Listing(
                         || m.leading().stream().map(Contribution::stem).anyMatch(ledBy::contains))
             .limit(top)
             .toList();
-    return new Listing(stems, pass, chosen, tempo, leftAlone, Optional.empty());
+    return new Listing(
+        stems, pass, chosen, tempo, leftAlone, Optional.empty(), Optional.empty(), top);
   }
 
   /** The same with what can be done about each of its moments. */
   public Listing withFixes(List<MomentFixes> newFixes) {
-    return new Listing(stems, pass, moments, tempo, leftAlone, Optional.of(newFixes));
+    return new Listing(stems, pass, moments, tempo, leftAlone, Optional.of(newFixes), since, top);
+  }
+
+  /** The same beside an earlier pass. */
+  public Listing withSince(Since newSince) {
+    return new Listing(stems, pass, moments, tempo, leftAlone, fixes, Optional.of(newSince), top);
   }
 
   /** What can be done about one of the moments; only where it was asked for. */

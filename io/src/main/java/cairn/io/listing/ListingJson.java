@@ -12,6 +12,10 @@ import cairn.collisions.line.WindowGrid;
 import cairn.collisions.moment.Contribution;
 import cairn.collisions.moment.Moment;
 import cairn.collisions.plan.MomentFixes;
+import cairn.collisions.plan.PassComparison;
+import cairn.collisions.plan.PassComparison.Fate;
+import cairn.collisions.plan.PassComparison.Fresh;
+import cairn.collisions.plan.PassComparison.State;
 import cairn.io.files.SafeText;
 import cairn.io.stems.StemFile;
 import com.fasterxml.jackson.core.JsonGenerator;
@@ -49,6 +53,40 @@ public final class ListingJson {
     json.writeArrayFieldStart("moments");
     for (Moment moment : listing.moments()) {
       writeMoment(moment);
+    }
+    json.writeEndArray();
+    if (listing.since().isPresent()) {
+      writeSince(listing.since().get().comparison());
+    }
+    json.writeEndObject();
+  }
+
+  /**
+   * Each earlier moment with its frame and level in the earlier pass, by rank, then each new one
+   * with those of this pass.
+   */
+  private void writeSince(PassComparison comparison) throws IOException {
+    json.writeObjectFieldStart("since");
+    json.writeNumberField("shiftFrames", comparison.shiftFrames());
+    level("averagePeakDb", comparison.earlier().averagePeak());
+    json.writeArrayFieldStart("moments");
+    for (Fate fate : comparison.fates()) {
+      json.writeStartObject();
+      json.writeNumberField("frame", fate.moment().peakFrame());
+      level("levelDb", fate.moment().peak());
+      json.writeStringField("state", Since.code(fate.state()));
+      number("toldDb", fate.toldDb().orElse(Double.NaN), 4);
+      number("gotDb", fate.gotDb(), 4);
+      json.writeEndObject();
+    }
+    for (Fresh moment : comparison.fresh()) {
+      json.writeStartObject();
+      json.writeNumberField("frame", moment.peakFrame());
+      level("levelDb", moment.peak());
+      json.writeStringField("state", Since.code(State.NEW));
+      json.writeNullField("toldDb");
+      json.writeNullField("gotDb");
+      json.writeEndObject();
     }
     json.writeEndArray();
     json.writeEndObject();

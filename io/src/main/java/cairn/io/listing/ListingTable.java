@@ -11,12 +11,16 @@ import cairn.collisions.line.Baseline;
 import cairn.collisions.line.Line;
 import cairn.collisions.moment.Contribution;
 import cairn.collisions.moment.Moment;
+import cairn.collisions.plan.PassComparison.Fate;
+import cairn.collisions.plan.PassComparison.State;
 import cairn.collisions.time.ClockTime;
 import java.util.ArrayList;
 import java.util.Comparator;
 import java.util.HashSet;
 import java.util.List;
 import java.util.Locale;
+import java.util.Optional;
+import java.util.OptionalDouble;
 import java.util.Set;
 import java.util.stream.Collectors;
 import java.util.stream.IntStream;
@@ -30,7 +34,8 @@ public final class ListingTable {
   private final boolean fold;
 
   private ListingTable(Listing listing, boolean fold) {
-    this.fold = fold;
+    // What became of one moment need not be what became of those alike to it.
+    this.fold = fold && listing.since().isEmpty();
     this.listing = listing;
     pass = listing.pass();
     session = pass.session();
@@ -55,6 +60,9 @@ public final class ListingTable {
       lines.add("");
       lines.add("Over for more than 100 ms: level, not a spike; ride it at the desk.");
       lines.addAll(table.moments(longOnes));
+    }
+    if (listing.since().isPresent()) {
+      lines.addAll(table.earlier(listing.since().get()));
     }
     if (!listing.pass().moments().isEmpty()) {
       lines.add("");
@@ -94,6 +102,15 @@ public final class ListingTable {
             baselineText()));
     lines.add("line          " + lineText());
     lines.add("over it       " + countText());
+    listing
+        .since()
+        .ifPresent(
+            since -> {
+              lines.add("since         " + since.headLine());
+              lines.addAll(
+                  since.stemLines(
+                      (what, text) -> String.format(Locale.ROOT, "%-14s%s", what, text)));
+            });
     return lines;
   }
 
@@ -156,7 +173,8 @@ public final class ListingTable {
           ? above + " of its place"
           : String.format(Locale.ROOT, "%6s dBFS, %s", Figures.db(pass.line().level(0), 2), above);
     }
-    return String.format(Locale.ROOT, "%6s dBFS, as given", Figures.db(pass.line().level(0), 2));
+    String how = pass.settings().line() instanceof Line.Held ? "held" : "as given";
+    return String.format(Locale.ROOT, "%6s dBFS, " + how, Figures.db(pass.line().level(0), 2));
   }
 
   private String countText() {
@@ -184,7 +202,9 @@ public final class ListingTable {
     if (listing.tempo().isPresent()) {
       header.add(">bar|beat|tick");
     }
-    header.addAll(List.of(">excess", ">peak", ">ms", ">like", "<kind", ">depth"));
+    header.addAll(List.of(">excess", ">peak"));
+    listing.since().ifPresent(since -> addFateHeader(header, since));
+    header.addAll(List.of(">ms", ">like", "<kind", ">depth"));
     if (listing.fixes().isPresent()) {
       header.add("<gentlest fix");
     }
@@ -199,6 +219,7 @@ public final class ListingTable {
           .ifPresent(t -> row.add(t.barsBeats(moment.peakFrame(), session.sampleRateHz())));
       row.add(Figures.signed(moment.excessDb(), 2));
       row.add(Figures.db(moment.peak(), 2));
+      listing.since().ifPresent(since -> addFate(row, since, since.fate(moment)));
       row.add(Figures.fixed(1000.0 * moment.longestRun() / session.sampleRateHz(), 2));
       row.add(moment.alike() > 1 ? "x" + moment.alike() : "");
       row.add(Listing.kind(moment));
@@ -210,6 +231,59 @@ public final class ListingTable {
       table.row(row);
     }
     return table.lines();
+  }
+
+  private static void addFateHeader(List<String> header, Since since) {
+    header.addAll(List.of("<state", ">was"));
+    if (since.isTold()) {
+      header.add(">told");
+    }
+    header.add(">got");
+  }
+
+  private static void addFate(List<String> row, Since since, Optional<Fate> fate) {
+    row.add(Since.words(fate.map(Fate::state).orElse(State.NEW)));
+    row.add(fate.map(f -> Figures.db(f.moment().peak(), 2)).orElse(""));
+    if (since.isTold()) {
+      row.add(fate.map(f -> Since.fell(f.toldDb())).orElse(""));
+    }
+    row.add(fate.map(f -> Since.fell(OptionalDouble.of(f.gotDb()))).orElse(""));
+  }
+
+  /** The earlier moments that none of the moments counts as, at their time in this pass. */
+  private List<String> earlier(Since since) {
+    List<Integer> places = since.withoutMoment().stream().limit(listing.top()).toList();
+    if (places.isEmpty()) {
+      return List.of();
+    }
+    Table table = new Table();
+    List<String> header = new ArrayList<>(List.of(">time"));
+    if (listing.tempo().isPresent()) {
+      header.add(">bar|beat|tick");
+    }
+    header.add(">now");
+    addFateHeader(header, since);
+    header.addAll(List.of("<kind", "<leading stems then, share of the peak"));
+    table.row(header);
+    for (int i : places) {
+      Fate fate = since.comparison().fates().get(i);
+      Since.Earlier was = since.earlier().get(i);
+      long frame = fate.moment().peakFrame() + since.comparison().shiftFrames();
+      List<String> row = new ArrayList<>(List.of(time(Math.max(0, frame))));
+      listing.tempo().ifPresent(t -> row.add(t.barsBeats(frame, session.sampleRateHz())));
+      row.add(Figures.db(fate.peakNow(), 2));
+      addFate(row, since, Optional.of(fate));
+      row.add(was.kind());
+      row.add(
+          IntStream.range(0, was.stems().size())
+              .mapToObj(
+                  k -> was.stems().get(k) + " " + Math.round(was.shares().get(k) * 100) + " %")
+              .collect(Collectors.joining(", ")));
+      table.row(row);
+    }
+    List<String> lines = new ArrayList<>(List.of("", "No moment of their own any more:"));
+    lines.addAll(table.lines());
+    return lines;
   }
 
   private String gentlest(Moment moment) {

@@ -7,17 +7,23 @@ import cairn.collisions.Settings;
 import cairn.collisions.TimeRange;
 import cairn.collisions.Unanalysable;
 import cairn.collisions.fix.FixLimits;
+import cairn.collisions.line.Line;
 import cairn.collisions.moment.Moment;
+import cairn.collisions.plan.EarlierPass;
 import cairn.collisions.plan.Marks;
 import cairn.collisions.plan.MomentFixes;
+import cairn.collisions.plan.PassComparison;
 import cairn.collisions.plan.Plan;
 import cairn.collisions.plan.PlanOptions;
 import cairn.collisions.plan.Planner;
+import cairn.collisions.plan.Shift;
+import cairn.collisions.plan.ShiftFinder;
 import cairn.collisions.port.Progress;
 import cairn.collisions.signal.Crew;
 import cairn.collisions.time.ClockTime;
 import cairn.collisions.time.TempoMap;
 import cairn.io.files.SafeText;
+import cairn.io.listing.Since;
 import cairn.io.stems.Note;
 import cairn.io.stems.StemFiles;
 import cairn.io.stems.StemFolder;
@@ -28,6 +34,7 @@ import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Locale;
 import java.util.Optional;
 import java.util.Set;
 import java.util.concurrent.ExecutorService;
@@ -104,10 +111,89 @@ final class Analysing implements Closeable {
 
   /** Analyses the session. */
   Pass run() throws IOException, Unanalysable {
-    Settings settings =
+    return run(
         saved.isPresent() && !options.asksForSettings()
             ? saved.get().settings()
-            : options.settings(session);
+            : options.settings(session));
+  }
+
+  /** A pass, and what became of an earlier one in it. */
+  record Compared(Pass pass, Since since) {}
+
+  /**
+   * Analyses the earlier stems, finds how far these are shifted against them, and analyses these at
+   * the earlier line.
+   *
+   * @param folder the folder of the earlier stems
+   */
+  Compared runSince(Path folder) throws IOException, Unanalysable {
+    StemSet earlierSet = StemFolder.scan(List.of(folder), options.scan());
+    for (Note note : earlierSet.notes()) {
+      if (note.kind().isWarning()) {
+        console.warning(note.text());
+      }
+    }
+    if (earlierSet.sampleRateHz() != set.sampleRateHz()) {
+      throw new IOException(
+          String.format(
+              Locale.ROOT,
+              "the earlier stems in '%s' have %d Hz, these have %d Hz; export these at %d Hz",
+              SafeText.of(folder),
+              earlierSet.sampleRateHz(),
+              set.sampleRateHz(),
+              earlierSet.sampleRateHz()));
+    }
+    Session earlierSession = options.earlierSession(earlierSet);
+    try (StemFiles earlierFiles = earlierSet.open()) {
+      Pass earlier = runEarlier(folder, earlierSession, earlierFiles);
+      Shift shift = ShiftFinder.find(earlier, earlierFiles, session, files);
+      if (!(shift instanceof Shift.Found found)) {
+        throw new IOException(
+            String.format(
+                Locale.ROOT,
+                "the stems in '%s' are of another song, or start more than 1 s apart: the two sums"
+                    + " are alike by %.2f of 1 at best; name an earlier export of these stems",
+                SafeText.of(folder),
+                ((Shift.Unlike) shift).likeness()));
+      }
+      Pass pass = run(shifted(options.settings(session), found.frames(), earlier));
+      PassComparison comparison =
+          PassComparison.of(EarlierPass.of(earlier), found.frames(), pass, files, crew);
+      earlierFiles.verifyUnchanged();
+      return new Compared(pass, Since.of(comparison, pass, earlier, earlierSet));
+    }
+  }
+
+  private Pass runEarlier(Path folder, Session earlierSession, StemFiles earlierFiles)
+      throws IOException {
+    try {
+      return new Analysis(earlierSession, earlierFiles, crew, progress())
+          .run(options.settings(earlierSession));
+    } catch (Unanalysable e) {
+      throw new IOException(
+          "the earlier stems in '" + SafeText.of(folder) + "': " + e.getMessage(), e);
+    } finally {
+      bar.clear();
+    }
+  }
+
+  /** The same part of the song, at the line that is held. */
+  private static Settings shifted(Settings settings, long frames, Pass earlier) {
+    Settings held = settings.withLine(new Line.Held(earlier.line().level(0)));
+    if (held.range().isPresent()) {
+      held = held.withRange(shifted(held.range().get(), frames));
+    }
+    return held.section().isPresent()
+        ? held.withSection(shifted(held.section().get(), frames))
+        : held;
+  }
+
+  private static TimeRange shifted(TimeRange range, long frames) {
+    long from = Math.max(0, range.firstFrame() + frames);
+    return new TimeRange(from, Math.max(from + 1, range.endFrame() + frames));
+  }
+
+  private Pass run(Settings settings) throws IOException, Unanalysable {
     try {
       Pass pass = analysis().run(settings);
       files.verifyUnchanged();

@@ -10,11 +10,14 @@ import cairn.io.listing.Listing;
 import cairn.io.listing.ListingCsv;
 import cairn.io.listing.ListingJson;
 import cairn.io.listing.ListingTable;
+import cairn.io.listing.Since;
 import java.io.IOException;
+import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.Comparator;
 import java.util.List;
 import java.util.Locale;
+import java.util.Optional;
 import java.util.Set;
 import java.util.concurrent.Callable;
 import picocli.CommandLine.ArgGroup;
@@ -49,6 +52,7 @@ import picocli.CommandLine.Spec;
       "  cairn list parade --stem 'surdo*'        only where a surdo leads",
       "  cairn list parade --fixes                with the gentlest fix of each moment",
       "  cairn list parade --mute choir --json    without the choir, for a program",
+      "  cairn list parade-2 --since parade       what became of it in a second export",
       "",
       "Levels are in dBFS, sample peak. Stems are only read, never changed.",
     })
@@ -67,6 +71,14 @@ final class ListCommand implements Callable<Integer> {
   @Mixin private SessionOptions.Reading options;
 
   @Mixin private FixOptions fixOptions;
+
+  @Option(
+      names = "--since",
+      paramLabel = "OLD",
+      description =
+          "Hold the stems against an earlier export of them, a folder, at its line: each of its"
+              + " moments is gone, lower or still there, others are new.")
+  private Path since;
 
   @ArgGroup(exclusive = false, heading = "%nWhat is shown:%n")
   private ShowOptions show = new ShowOptions();
@@ -119,14 +131,24 @@ final class ListCommand implements Callable<Integer> {
       throw new ParameterException(
           spec.commandLine(), "--top must be 1 or more: --top " + show.top);
     }
+    if (since != null) {
+      SinceFolder.check(spec.commandLine(), since, options);
+    }
     try (Analysing analysing = new Analysing(console, options)) {
       List<Integer> ledBy = new ArrayList<>();
       for (String typed : show.stem) {
         ledBy.addAll(options.names(analysing.set()).find("--stem", typed));
       }
       Pass pass;
+      Optional<Since> compared = Optional.empty();
       try {
-        pass = analysing.run();
+        if (since == null) {
+          pass = analysing.run();
+        } else {
+          Analysing.Compared both = analysing.runSince(since);
+          pass = both.pass();
+          compared = Optional.of(both.since());
+        }
       } catch (Unanalysable.TooManyMoments e) {
         throw new IOException(e.getMessage() + advice(e.peaks()), e);
       }
@@ -137,6 +159,12 @@ final class ListCommand implements Callable<Integer> {
       if (show.fixes) {
         FixLimits limits = show.json ? FixLimits.DEFAULT : PlanOptions.DEFAULT.limits();
         listing = listing.withFixes(analysing.fixes(pass, listing.moments(), leftAlone, limits));
+      }
+      if (compared.isPresent()) {
+        listing = listing.withSince(compared.get());
+        if (show.json || show.csv) {
+          compared.get().stemLines((what, text) -> what + ": " + text).forEach(console::note);
+        }
       }
       print(listing);
       if (pass.moments().size() > TOO_LONG) {

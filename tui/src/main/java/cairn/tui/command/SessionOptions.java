@@ -227,6 +227,32 @@ abstract sealed class SessionOptions {
    */
   Session session(StemSet set, List<Fader> saved, double savedMonoGainDb) {
     StemNames names = names(set);
+    return session(set, saved, savedMonoGainDb, names::find);
+  }
+
+  /** The same of earlier stems, where a stem that was named need not be there yet. */
+  Session earlierSession(StemSet set) {
+    StemNames names = names(set);
+    return session(
+        set,
+        set.toSession().faders(),
+        0,
+        (option, typed) -> {
+          try {
+            return names.find(option, typed);
+          } catch (StemNames.NoSuchStem e) {
+            return List.of();
+          }
+        });
+  }
+
+  /** Finds the stems that an option names. */
+  @FunctionalInterface
+  private interface Finder {
+    List<Integer> find(String option, String typed);
+  }
+
+  private Session session(StemSet set, List<Fader> saved, double savedMonoGainDb, Finder names) {
     Session plain = set.toSession();
     List<Fader> faders = new ArrayList<>(saved);
     for (String typed : fader.gain) {
@@ -358,6 +384,11 @@ abstract sealed class SessionOptions {
         || line.window != Window.HALF
         || time().from != null
         || to().isPresent();
+  }
+
+  /** Whether the line moves with the song. */
+  boolean movesLine() {
+    return line.baseline == Baseline.LOCAL && line.levelDb == null;
   }
 
   /** Whether a line was asked for. */
