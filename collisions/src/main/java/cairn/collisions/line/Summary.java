@@ -36,6 +36,11 @@ public final class Summary {
     stemWindowPeak = new double[stems][windows];
   }
 
+  /** A summary of silence: where the blocks of any bus with these windows lie. */
+  public static Summary ofSilence(WindowGrid grid, int sampleRateHz) {
+    return new Summary(grid, sampleRateHz, 0);
+  }
+
   /** Length of a block: 256 frames at 48 kHz, as long in time at other rates. */
   static int blockFrames(int sampleRateHz) {
     return Math.max(16, (int) (256L * sampleRateHz / 48_000));

@@ -1,5 +1,6 @@
 package cairn.collisions.plan;
 
+import cairn.collisions.Decibels;
 import cairn.collisions.Pass;
 import cairn.collisions.Session;
 import cairn.collisions.line.Summary;
@@ -28,6 +29,12 @@ public final class ShiftFinder {
 
   private static final int STRETCHES = 4;
 
+  /** Blocks of each stretch that are compared, where block peaks alone were kept: 0.3 s. */
+  private static final int COMPARED_BLOCKS = 64;
+
+  /** Two block peaks are alike within 0.1 dB: what makes a moment lower, too. */
+  private static final double ALIKE = Decibels.toFactor(0.1);
+
   /**
    * At less the buses do not share the better part of their sound, and the largest of many
    * correlations may lie anywhere: where the loudest stem of a made-up song was moved or reversed,
@@ -50,13 +57,7 @@ public final class ShiftFinder {
       Pass earlier, StemSource earlierSource, Session now, StemSource nowSource)
       throws IOException {
     int rate = now.sampleRateHz();
-    if (earlier.session().sampleRateHz() != rate) {
-      throw new IllegalArgumentException(
-          "sample rates must be the same: earlier="
-              + earlier.session().sampleRateHz()
-              + ", now="
-              + rate);
-    }
+    checkRate(earlier.session().sampleRateHz(), rate);
     int lagFrames = MOST_SECONDS * rate;
     // The size that one second and all its lags need anyway, used to the full.
     int fitting = LagSearch.fittingSize(rate + 2 * lagFrames) - 2 * lagFrames;
@@ -78,6 +79,146 @@ public final class ShiftFinder {
     return best.correlation() >= LEAST_LIKENESS
         ? new Shift.Found(best.lagFrames(), best.correlation())
         : new Shift.Unlike(best.correlation());
+  }
+
+  /**
+   * The same where of the earlier pass only the peaks of its blocks were kept: the shift at which
+   * the peaks of the later bus, in some of the very same blocks, differ least from those kept.
+   * Exact to the frame where most of them stayed.
+   *
+   * @param now the later stems, at the same sample rate
+   * @param source its stems
+   * @return {@link Shift.Assumed} where no peaks were kept
+   */
+  public static Shift find(EarlierPass earlier, Session now, StemSource source) throws IOException {
+    checkRate(earlier.sampleRateHz(), now.sampleRateHz());
+    if (earlier.blockPeaks().isEmpty()) {
+      return new Shift.Assumed();
+    }
+    PeakTrack kept = earlier.blockPeaks().get();
+    Summary layout = Summary.ofSilence(earlier.grid(), earlier.sampleRateHz());
+    if (kept.size() != layout.blocks()) {
+      throw new IllegalArgumentException(
+          "blockPeaks must be as many as the blocks: blockPeaks="
+              + kept.size()
+              + ", blocks="
+              + layout.blocks());
+    }
+    int reach = MOST_SECONDS * earlier.sampleRateHz();
+    PeaksAbout about = new PeaksAbout(kept, layout, -reach, 2 * reach + 1);
+    try (MixDown mixDown = new MixDown(now, source.openReader())) {
+      about.compare(mixDown);
+    }
+    int best = about.best();
+    double likeness = (double) about.alike[best] / about.compared;
+    return likeness >= LEAST_LIKENESS
+        ? new Shift.Found(best - reach, likeness)
+        : new Shift.Unlike(likeness);
+  }
+
+  private static void checkRate(int earlierHz, int nowHz) {
+    if (earlierHz != nowHz) {
+      throw new IllegalArgumentException(
+          "sample rates must be the same: earlier=" + earlierHz + ", now=" + nowHz);
+    }
+  }
+
+  /** How kept block peaks compare with those of a bus at each of some shifts in a row. */
+  private static final class PeaksAbout {
+    private final PeakTrack kept;
+    private final Summary layout;
+    final long firstShift;
+    final double[] differences;
+    final int[] alike;
+    int compared;
+
+    PeaksAbout(PeakTrack kept, Summary layout, long firstShift, int shifts) {
+      this.kept = kept;
+      this.layout = layout;
+      this.firstShift = firstShift;
+      differences = new double[shifts];
+      alike = new int[shifts];
+    }
+
+    void compare(MixDown mixDown) throws IOException {
+      for (int first : blocksToCompare(kept)) {
+        int end = Math.min(kept.size(), first + COMPARED_BLOCKS);
+        long from = layout.blockFirstFrame(first) + firstShift;
+        int frames =
+            Math.toIntExact(
+                layout.blockEndFrame(end - 1) + firstShift + differences.length - 1 - from);
+        double[][] bus = Block.stereo(frames);
+        double[] levels = new double[frames];
+        mixDown.sum(from, frames, bus);
+        Block.levels(levels, bus, 0, frames);
+        int slid = 0;
+        double[] peaks = levels;
+        for (int i = first; i < end; i++) {
+          int length = (int) (layout.blockEndFrame(i) - layout.blockFirstFrame(i));
+          if (length != slid) {
+            peaks = slidingPeaks(levels, length);
+            slid = length;
+          }
+          int at = (int) (layout.blockFirstFrame(i) - layout.blockFirstFrame(first));
+          for (int s = 0; s < differences.length; s++) {
+            double peak = peaks[at + s];
+            differences[s] += Math.abs(peak - kept.at(i));
+            alike[s] += peak <= kept.at(i) * ALIKE && kept.at(i) <= peak * ALIKE ? 1 : 0;
+          }
+        }
+        compared += end - first;
+      }
+    }
+
+    /** The place of the least difference; of several the shortest shift. */
+    int best() {
+      int best = 0;
+      for (int s = 1; s < differences.length; s++) {
+        boolean shorter = Math.abs(firstShift + s) < Math.abs(firstShift + best);
+        if (differences[s] < differences[best]
+            || (differences[s] == differences[best] && shorter)) {
+          best = s;
+        }
+      }
+      return best;
+    }
+  }
+
+  /**
+   * {@code max(p[i .. i + width − 1])} for every {@code i} from which so many are left: running
+   * maxima backwards and forwards in stretches of that width (van Herk 1992, from memory).
+   */
+  private static double[] slidingPeaks(double[] p, int width) {
+    double[] forwards = new double[p.length];
+    double[] backwards = new double[p.length];
+    for (int i = 0; i < p.length; i++) {
+      forwards[i] = i % width == 0 ? p[i] : Math.max(forwards[i - 1], p[i]);
+    }
+    for (int i = p.length - 1; i >= 0; i--) {
+      boolean starts = i == p.length - 1 || (i + 1) % width == 0;
+      backwards[i] = starts ? p[i] : Math.max(backwards[i + 1], p[i]);
+    }
+    double[] peaks = new double[p.length - width + 1];
+    for (int i = 0; i < peaks.length; i++) {
+      peaks[i] = Math.max(backwards[i], forwards[i + width - 1]);
+    }
+    return peaks;
+  }
+
+  /** First blocks of stretches to compare, one in each part of the song, at its highest block. */
+  private static int[] blocksToCompare(PeakTrack kept) {
+    int parts = Math.min(STRETCHES, kept.size());
+    int[] first = new int[parts];
+    for (int part = 0; part < parts; part++) {
+      int highest = (int) ((long) kept.size() * part / parts);
+      int end = (int) ((long) kept.size() * (part + 1) / parts);
+      for (int i = highest + 1; i < end; i++) {
+        highest = kept.at(i) > kept.at(highest) ? i : highest;
+      }
+      first[part] =
+          Math.max(0, Math.min(kept.size() - COMPARED_BLOCKS, highest - COMPARED_BLOCKS / 2));
+    }
+    return Arrays.stream(first).distinct().toArray();
   }
 
   /** First frames of the stretches, each about the highest window of its part, inside the range. */

@@ -11,7 +11,9 @@ import cairn.collisions.Session;
 import cairn.collisions.Settings;
 import java.io.IOException;
 import java.util.ArrayList;
+import java.util.Arrays;
 import java.util.List;
+import java.util.Optional;
 import java.util.Random;
 import org.junit.jupiter.api.Test;
 
@@ -136,5 +138,49 @@ class ShiftFinderTest {
     ArrayStems stems = new ArrayStems(RATE).mono("click", 0.1, 0.5, -0.3, 0.2);
     assertEquals(0, ((Shift.Found) find(stems, stems.session(), stems)).frames());
     assertEquals(5, ((Shift.Found) find(stems, with(stems, -1, Fader.UNITY, 5), stems)).frames());
+  }
+
+  @Test
+  void blockPeaksThatWereKeptAreEnoughToFindTheFrame() throws IOException {
+    for (int seed = 20; seed < 26; seed++) {
+      Random random = new Random(seed);
+      ArrayStems stems = band(seed, 9);
+      EarlierPass earlier = EarlierPass.of(stems.analyse(Settings.DEFAULT));
+      int shift = seed == 20 ? 0 : random.nextInt(2 * RATE + 1) - RATE;
+      // One stem is silent for two seconds as well.
+      for (double[] channel : stems.samples(3)) {
+        Arrays.fill(channel, 2 * RATE, 4 * RATE, 0);
+      }
+      Session now = with(stems, -1, Fader.UNITY, shift);
+      Shift found = ShiftFinder.find(earlier, now, stems);
+      assertEquals(shift, assertInstanceOf(Shift.Found.class, found, "seed " + seed).frames());
+    }
+  }
+
+  @Test
+  void blockPeaksOfAnotherSongAreUnlike() throws IOException {
+    EarlierPass earlier = EarlierPass.of(band(30, 9).analyse(Settings.DEFAULT));
+    for (int seed = 31; seed < 35; seed++) {
+      ArrayStems other = band(seed, 9);
+      assertInstanceOf(
+          Shift.Unlike.class, ShiftFinder.find(earlier, other.session(), other), "seed " + seed);
+    }
+  }
+
+  @Test
+  void withoutBlockPeaksNoShiftIsMadeUp() throws IOException {
+    ArrayStems stems = band(30, 5);
+    Pass pass = stems.analyse(Settings.DEFAULT);
+    EarlierPass all = EarlierPass.of(pass);
+    EarlierPass figures =
+        new EarlierPass(
+            RATE,
+            all.grid(),
+            all.lineLevel(),
+            all.averagePeak(),
+            all.moments(),
+            List.of(),
+            Optional.empty());
+    assertEquals(new Shift.Assumed(), ShiftFinder.find(figures, stems.session(), stems));
   }
 }
