@@ -39,6 +39,18 @@ class LayersTest {
   }
 
   @Test
+  void theTerminalLibraryStaysInItsPackage() {
+    noClasses()
+        .that()
+        .resideOutsideOfPackage("cairn.tui.terminal..")
+        .should()
+        .dependOnClassesThat()
+        .resideInAPackage("com.googlecode.lanterna..")
+        .because("screens are values: only what shows them knows a terminal")
+        .check(CAIRN);
+  }
+
+  @Test
   void standardStreamsAreTouchedByCommandsAlone() {
     noClasses()
         .that()

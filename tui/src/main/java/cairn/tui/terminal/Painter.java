@@ -1,0 +1,216 @@
+package cairn.tui.terminal;
+
+import cairn.tui.model.Size;
+import java.io.IOException;
+import java.io.OutputStream;
+import java.nio.charset.Charset;
+import java.util.Arrays;
+
+/**
+ * Sends the cells that changed, in one write a repaint. Knows what the terminal shows from what it
+ * has sent itself. For one thread.
+ */
+final class Painter {
+
+  private static final String ESC = "\u001B";
+  private static final String HOLD_BACK = ESC + "[?2026h";
+  private static final String SHOW = ESC + "[?2026l";
+
+  /** From so many blank cells on, erasing the rest of a row is shorter than writing it. */
+  private static final int WORTH_ERASING = 4;
+
+  /** The shortest sequence that moves the cursor takes four bytes. */
+  private static final int WORTH_MOVING = 4;
+
+  private final OutputStream screen;
+  private final Charset charset;
+  private final StringBuilder out = new StringBuilder();
+  private Size size = new Size(0, 0);
+  private String[] texts = {};
+  private String[] styles = {};
+  private int shownCursorColumn;
+  private int shownCursorRow;
+
+  // Where the terminal's cursor is and how it writes, while a repaint is put together.
+  private int column;
+  private int row;
+  private String style = "";
+
+  /**
+   * @param charset what the terminal takes; what it has no place for is shown as {@code ?}
+   */
+  Painter(OutputStream screen, Charset charset) {
+    this.screen = screen;
+    this.charset = charset;
+  }
+
+  /** Takes nothing for granted at the next repaint: every cell is sent. */
+  void forget() {
+    size = new Size(0, 0);
+  }
+
+  /**
+   * Shows a picture.
+   *
+   * @param holdsBack whether the terminal can hold it back until it is whole
+   * @return bytes sent
+   */
+  int paint(Picture picture, boolean holdsBack) throws IOException {
+    out.setLength(0);
+    boolean anew = !picture.size().equals(size);
+    if (anew) {
+      blank(picture.size());
+      out.append(ESC).append("[0m").append(ESC).append("[2J").append(ESC).append("[H");
+      column = 0;
+      row = 0;
+      style = "";
+    } else {
+      column = shownCursorColumn;
+      row = shownCursorRow;
+    }
+    for (int y = 0; y < size.rows(); y++) {
+      row(picture, y);
+    }
+    style("");
+    if (out.length() == 0
+        && picture.cursorColumn() == shownCursorColumn
+        && picture.cursorRow() == shownCursorRow) {
+      return 0;
+    }
+    move(picture.cursorColumn(), picture.cursorRow());
+    shownCursorColumn = picture.cursorColumn();
+    shownCursorRow = picture.cursorRow();
+    if (holdsBack) {
+      out.insert(0, HOLD_BACK).append(SHOW);
+    }
+    byte[] bytes = out.toString().getBytes(charset);
+    screen.write(bytes);
+    screen.flush();
+    return bytes.length;
+  }
+
+  private void blank(Size newSize) {
+    size = newSize;
+    texts = new String[size.columns() * size.rows()];
+    styles = new String[texts.length];
+    Arrays.fill(texts, " ");
+    Arrays.fill(styles, "");
+  }
+
+  private void row(Picture picture, int y) {
+    int columns = size.columns();
+    int plainFrom = plainFrom(picture, y);
+    int x = 0;
+    while (x < columns) {
+      int width = width(picture, x, y);
+      if (!differs(picture, x, y, width)) {
+        x += width;
+        continue;
+      }
+      if (x >= plainFrom && columns - x >= WORTH_ERASING) {
+        move(x, y);
+        style("");
+        out.append(ESC).append("[K");
+        int base = y * columns;
+        Arrays.fill(texts, base + x, base + columns, " ");
+        Arrays.fill(styles, base + x, base + columns, "");
+        return;
+      }
+      move(picture, x, y);
+      write(picture, x, y, width);
+      x += width;
+    }
+  }
+
+  /** The first column from which on the row is blank and plain. */
+  private int plainFrom(Picture picture, int y) {
+    int x = size.columns();
+    while (x > 0 && picture.text(x - 1, y).equals(" ") && picture.style(x - 1, y).isEmpty()) {
+      x--;
+    }
+    return x;
+  }
+
+  private int width(Picture picture, int x, int y) {
+    return x + 1 < size.columns() && picture.text(x + 1, y).isEmpty() ? 2 : 1;
+  }
+
+  /** Whether a character must be sent; also where it was half covered, or covers a half. */
+  private boolean differs(Picture picture, int x, int y, int width) {
+    int at = y * size.columns() + x;
+    boolean wasWide = x + 1 < size.columns() && texts[at + 1].isEmpty();
+    return !texts[at].equals(picture.text(x, y))
+        || !styles[at].equals(picture.style(x, y))
+        || wasWide != (width == 2);
+  }
+
+  private void write(Picture picture, int x, int y, int width) {
+    int columns = size.columns();
+    int at = y * columns + x;
+    // What this covers by half is gone from the terminal: it must differ from any new text.
+    if (texts[at].isEmpty() && x > 0) {
+      texts[at - 1] = "\0";
+    }
+    int end = x + width;
+    if (end < columns && texts[at + width].isEmpty()) {
+      texts[at + width] = "\0";
+    }
+    style(picture.style(x, y));
+    String text = picture.text(x, y);
+    out.append(text.isEmpty() ? " " : text);
+    texts[at] = text;
+    styles[at] = picture.style(x, y);
+    if (width == 2) {
+      texts[at + 1] = "";
+      styles[at + 1] = styles[at];
+    }
+    column = end;
+    if (column == columns) {
+      // Terminals differ in where the cursor is after the last column: it must be placed.
+      column = -1;
+    }
+  }
+
+  private void style(String wanted) {
+    if (!wanted.equals(style)) {
+      out.append(ESC).append('[');
+      if (!wanted.isEmpty()) {
+        out.append("0;").append(wanted);
+      }
+      out.append('m');
+      style = wanted;
+    }
+  }
+
+  /** Moves to a cell; over a few that look as they should, by writing them again. */
+  private void move(Picture picture, int x, int y) {
+    if (row == y && column >= 0 && x > column) {
+      int bytes = 0;
+      for (int i = column; i < x && bytes <= WORTH_MOVING; i++) {
+        boolean same = picture.style(i, y).equals(style);
+        bytes += same ? picture.text(i, y).getBytes(charset).length : WORTH_MOVING + 1;
+      }
+      if (bytes <= WORTH_MOVING) {
+        for (int i = column; i < x; i++) {
+          out.append(picture.text(i, y));
+        }
+        column = x;
+        return;
+      }
+    }
+    move(x, y);
+  }
+
+  private void move(int x, int y) {
+    if (row == y && column == x) {
+      return;
+    }
+    if (row == y && column >= 0 && x > column) {
+      out.append(ESC).append('[').append(x - column).append('C');
+    } else {
+      out.append(ESC).append('[').append(y + 1).append(';').append(x + 1).append('H');
+    }
+    row = y;
+    column = x;
+  }
+}
