@@ -2,6 +2,7 @@ package cairn.collisions.plan;
 
 import cairn.collisions.fix.Attempt;
 import cairn.collisions.fix.Fix;
+import cairn.collisions.fix.FixesHere;
 import java.util.ArrayList;
 import java.util.Comparator;
 import java.util.List;
@@ -19,10 +20,10 @@ import java.util.function.IntPredicate;
 record Choice(Attempt attempt, Gentleness gentleness, double share, boolean isSure) {
 
   /** A partial fix must win at least 0.1 dB: the factor of that. */
-  private static final double WORTH = Math.pow(10, -0.1 / 20);
+  static final double WORTH = Math.pow(10, -0.1 / 20);
 
   /** The gentlest first; the larger contribution, then stem and kind in order, on a tie. */
-  private static final Comparator<Choice> GENTLEST =
+  static final Comparator<Choice> GENTLEST =
       Comparator.comparing(Choice::gentleness)
           .thenComparingLong(Choice::amount)
           .thenComparing(Comparator.comparingDouble(Choice::share).reversed())
@@ -30,7 +31,7 @@ record Choice(Attempt attempt, Gentleness gentleness, double share, boolean isSu
           .thenComparing(choice -> choice.fix().kind());
 
   /** The last resorts only if there is no other; the gentler on a tie. */
-  private static final Comparator<Choice> LOWEST =
+  static final Comparator<Choice> LOWEST =
       Comparator.comparing((Choice choice) -> choice.gentleness().isLastResort())
           .thenComparingDouble(choice -> choice.attempt().leftLevel())
           .thenComparing(GENTLEST);
@@ -62,7 +63,33 @@ record Choice(Attempt attempt, Gentleness gentleness, double share, boolean isSu
     }
   }
 
-  private Choice sure(IntPredicate combs) {
+  /**
+   * The least fix of a stem and kind at a moment, if there is one. That of a nudge is not sure.
+   *
+   * @param here the moment
+   */
+  static Optional<Choice> least(FixesHere here, int stem, Fix.Kind kind, int sampleRateHz) {
+    Optional<Attempt> attempt =
+        switch (kind) {
+          case NUDGE -> here.leastNudgeAlone(stem);
+          case TRIM -> here.leastTrim(stem);
+          case CLIP -> here.leastClip(stem);
+        };
+    return attempt.map(
+        found ->
+            new Choice(
+                found,
+                Gentleness.of(
+                    found.fix(), found.change(), false, here.hit(stem).sustained(), sampleRateHz),
+                here.share(stem),
+                kind != Fix.Kind.NUDGE));
+  }
+
+  /** The same, with it known whether it combs. */
+  Choice sure(IntPredicate combs) {
+    if (isSure) {
+      return this;
+    }
     Gentleness known = combs.test(fix().stem()) ? Gentleness.COMBING_NUDGE : gentleness;
     return new Choice(attempt, known, share, true);
   }

@@ -31,6 +31,17 @@ public enum Gentleness {
     return compareTo(COMBING_NUDGE) >= 0;
   }
 
+  /** The class of the hardest fix of the same kind that combs, or is sustained, as this one. */
+  Gentleness hardestOfItsKind() {
+    return switch (this) {
+      case SMALL_TRIM, TRIM -> TRIM;
+      case SMALL_NUDGE, NUDGE -> NUDGE;
+      case SHORT_CLIP, CLIP -> CLIP;
+      case COMBING_NUDGE -> COMBING_NUDGE;
+      case SUSTAINED_TRIM -> SUSTAINED_TRIM;
+    };
+  }
+
   /**
    * @param change what the fix does
    * @param combs whether another leading stem carries the same sound

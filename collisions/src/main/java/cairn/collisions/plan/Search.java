@@ -1,15 +1,9 @@
 package cairn.collisions.plan;
 
 import cairn.collisions.TimeRange;
-import cairn.collisions.fix.Attempt;
-import cairn.collisions.fix.Change;
-import cairn.collisions.fix.Clip;
 import cairn.collisions.fix.Fix;
 import cairn.collisions.fix.FixFinder;
 import cairn.collisions.fix.FixesHere;
-import cairn.collisions.fix.Judgement;
-import cairn.collisions.fix.Nudge;
-import cairn.collisions.fix.Trim;
 import cairn.collisions.moment.Contribution;
 import cairn.collisions.moment.OverFrames;
 import cairn.collisions.moment.OverRun;
@@ -51,6 +45,7 @@ final class Search {
   private final Map<Long, Integer> headOfListed;
   private final FixFinder finder;
   private final Progress progress;
+  private final Amounts amounts;
   private final long gapFrames;
   private final Stretches passedOver = new Stretches();
   private final List<GivenUp> givenUp = new ArrayList<>();
@@ -77,6 +72,7 @@ final class Search {
     this.options = options;
     this.headOfListed = headOfListed;
     this.progress = progress;
+    amounts = new Amounts(options.limits(), sampleRateHz);
     gapFrames = OverFrames.gapFrames(sampleRateHz);
     for (long frame : start.marks().fineFrames()) {
       passedOver.add(
@@ -230,32 +226,11 @@ final class Search {
       look.sustained += sustained ? 1 : 0;
       for (Fix.Kind kind : Fix.Kind.values()) {
         if (options.kinds().contains(kind) && !isUsed(place, k, kind)) {
-          Optional<Attempt> attempt = least(look.here, k, kind);
-          if (attempt.isPresent()) {
-            look.choices.add(
-                new Choice(
-                    attempt.get(),
-                    Gentleness.of(
-                        attempt.get().fix(),
-                        attempt.get().change(),
-                        false,
-                        sustained,
-                        sampleRateHz),
-                    look.here.share(k),
-                    kind != Fix.Kind.NUDGE));
-          }
+          Choice.least(look.here, k, kind, sampleRateHz).ifPresent(look.choices::add);
         }
       }
     }
     return look;
-  }
-
-  private static Optional<Attempt> least(FixesHere here, int stem, Fix.Kind kind) {
-    return switch (kind) {
-      case NUDGE -> here.leastNudgeAlone(stem);
-      case TRIM -> here.leastTrim(stem);
-      case CLIP -> here.leastClip(stem);
-    };
   }
 
   /** Takes a fix at a moment, and the same on those alike to it. */
@@ -270,9 +245,9 @@ final class Search {
     if (alike.isEmpty()) {
       add(draft, run, choice.fix());
     } else {
-      List<Fix> amounts = amounts(choice, look.here);
+      List<Fix> fixes = amounts.clearing(choice.fix(), choice.gentleness(), look.here);
       look.here = null;
-      takeWithAlike(draft, run, amounts, alike);
+      takeWithAlike(draft, run, fixes, alike);
     }
     draft.peakAfter = now.peak();
   }
@@ -312,17 +287,17 @@ final class Search {
    * Finds the one amount of the class that clears the most, this moment among them, the gentlest of
    * those, and takes it wherever it clears.
    */
-  private void takeWithAlike(Draft draft, OverRun run, List<Fix> amounts, List<OverRun> alike)
+  private void takeWithAlike(Draft draft, OverRun run, List<Fix> offered, List<OverRun> alike)
       throws IOException {
     Choice choice = draft.choice;
-    int[] clears = new int[amounts.size()];
+    int[] clears = new int[offered.size()];
     List<Fix[]> there = new ArrayList<>();
     for (OverRun other : alike) {
       tell();
       FixesHere place = now.fixes(finder, other);
-      Fix[] fixes = new Fix[amounts.size()];
+      Fix[] fixes = new Fix[offered.size()];
       for (int i = 0; i < fixes.length; i++) {
-        fixes[i] = clearing(place, amounts.get(i), choice.gentleness()).orElse(null);
+        fixes[i] = amounts.clearing(place, offered.get(i), choice.gentleness()).orElse(null);
         clears[i] += fixes[i] == null ? 0 : 1;
       }
       there.add(fixes);
@@ -332,7 +307,7 @@ final class Search {
       best = clears[i] > clears[best] ? i : best;
     }
     Stretches touched = new Stretches();
-    add(draft, run, amounts.get(best));
+    add(draft, run, offered.get(best));
     touch(touched, draft);
     for (int i = 0; i < alike.size() && marks < most; i++) {
       Fix fix = there.get(i)[best];
@@ -347,7 +322,7 @@ final class Search {
         }
         other = still.get();
         Optional<Fix> again =
-            clearing(now.fixes(finder, other), amounts.get(best), choice.gentleness());
+            amounts.clearing(now.fixes(finder, other), offered.get(best), choice.gentleness());
         if (again.isEmpty()) {
           continue;
         }
@@ -370,93 +345,5 @@ final class Search {
     return touched.meets(
         Math.min(place.firstFrame(), fix.startFrame()) - reach,
         Math.max(place.endFrame(), fix.endFrame()) + reach);
-  }
-
-  /** The amounts of a fix's class that clear its moment, the gentlest first. */
-  private List<Fix> amounts(Choice choice, FixesHere here) {
-    Fix least = choice.fix();
-    List<Fix> amounts = new ArrayList<>(List.of(least));
-    if (least instanceof Trim trim) {
-      for (int g = trim.tenthsDb() + 1; g <= options.limits().trimTenthsDb(); g++) {
-        if (!offer(amounts, here, here.trim(trim.stem(), g), choice.gentleness())) {
-          break;
-        }
-      }
-    } else if (least instanceof Nudge nudge) {
-      int size = Math.abs(nudge.frames());
-      if (nudge.frames() > 0) {
-        offer(amounts, here, here.nudge(nudge.stem(), -size), choice.gentleness());
-      }
-      for (int d = size + 1; d <= options.limits().nudgeFrames(sampleRateHz); d++) {
-        if (!offer(amounts, here, here.nudge(nudge.stem(), d), choice.gentleness())
-            || !offer(amounts, here, here.nudge(nudge.stem(), -d), choice.gentleness())) {
-          break;
-        }
-      }
-    } else if (least instanceof Clip clip) {
-      for (int c = clip.ceilingTenthsDb() - 1; here.triesCeiling(clip.stem(), c); c--) {
-        if (!offer(amounts, here, here.clip(clip.stem(), c), choice.gentleness())) {
-          break;
-        }
-      }
-    }
-    return amounts;
-  }
-
-  /** Adds an amount if it clears; false if harder ones need not be tried. */
-  private boolean offer(List<Fix> amounts, FixesHere here, Fix fix, Gentleness most) {
-    if (fix instanceof Nudge) {
-      if (Gentleness.of(fix, Change.NOTHING, most == Gentleness.COMBING_NUDGE, false, sampleRateHz)
-              .compareTo(most)
-          > 0) {
-        return false;
-      }
-      if (here.clears(fix)) {
-        amounts.add(fix);
-      }
-      return true;
-    }
-    Judgement judgement = here.judge(fix);
-    if (judgement.verdict() == Judgement.Verdict.REFUSED
-        || isHarder(fix, judgement.change(), here, most)) {
-      return false;
-    }
-    if (judgement.verdict() == Judgement.Verdict.CLEARED) {
-      amounts.add(fix);
-    }
-    return true;
-  }
-
-  /** The same amount at another moment, if it clears that and is of the class or a gentler one. */
-  private Optional<Fix> clearing(FixesHere place, Fix amount, Gentleness most) {
-    int stem = amount.stem();
-    if (amount instanceof Nudge nudge) {
-      Fix fix = place.nudge(stem, nudge.frames());
-      boolean clears = !place.hit(stem).sustained() && place.clears(fix);
-      // Asked last, since it takes longest.
-      return clears && (most == Gentleness.COMBING_NUDGE || place.combs(stem).isEmpty())
-          ? Optional.of(fix)
-          : Optional.empty();
-    }
-    if (amount instanceof Trim trim) {
-      Fix fix = place.trim(stem, trim.tenthsDb());
-      boolean fits = most == Gentleness.SUSTAINED_TRIM || !place.hit(stem).sustained();
-      return fits && place.clears(fix) ? Optional.of(fix) : Optional.empty();
-    }
-    Clip clip = (Clip) amount;
-    if (!place.triesCeiling(stem, clip.ceilingTenthsDb())) {
-      return Optional.empty();
-    }
-    Judgement judgement = place.judge(place.clip(stem, clip.ceilingTenthsDb()));
-    return judgement.verdict() == Judgement.Verdict.CLEARED
-            && !isHarder(judgement.fix(), judgement.change(), place, most)
-        ? Optional.of(judgement.fix())
-        : Optional.empty();
-  }
-
-  private boolean isHarder(Fix fix, Change change, FixesHere here, Gentleness most) {
-    boolean sustained = here.hit(fix.stem()).sustained();
-    return change.longestLobeFrames() > options.limits().lobeFrames(sampleRateHz)
-        || Gentleness.of(fix, change, false, sustained, sampleRateHz).compareTo(most) > 0;
   }
 }

@@ -341,7 +341,7 @@ class PlannerTest {
   }
 
   /** Players who strike now together, now not, and a bed. */
-  private static ArrayStems band(Random random) {
+  static ArrayStems band(Random random) {
     ArrayStems stems = bed(0.12);
     for (int k = 0; k < 6; k++) {
       double size = 0.12 + 0.1 * random.nextDouble();
