@@ -1,0 +1,390 @@
+package cairn.tui.effect;
+
+import cairn.collisions.Analysis;
+import cairn.collisions.Fader;
+import cairn.collisions.Pass;
+import cairn.collisions.Session;
+import cairn.collisions.Settings;
+import cairn.collisions.Unanalysable;
+import cairn.collisions.line.Line;
+import cairn.collisions.moment.OverRun;
+import cairn.collisions.plan.Plan;
+import cairn.collisions.plan.Planner;
+import cairn.collisions.plan.WhatIf;
+import cairn.collisions.port.Progress;
+import cairn.collisions.signal.Crew;
+import cairn.io.files.SafeText;
+import cairn.io.files.XdgFolders;
+import cairn.io.session.OpenSession;
+import cairn.io.session.SessionPlace;
+import cairn.io.stems.Note;
+import cairn.io.stems.StemFile;
+import cairn.io.stems.StemFiles;
+import cairn.io.stems.StemSet;
+import cairn.tui.model.BusNow;
+import cairn.tui.model.Effect;
+import cairn.tui.model.Event;
+import cairn.tui.model.Kept;
+import cairn.tui.model.Song;
+import cairn.tui.model.Work;
+import java.io.Closeable;
+import java.io.IOException;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Optional;
+import java.util.concurrent.CancellationException;
+import java.util.concurrent.ExecutorService;
+import java.util.concurrent.Executors;
+import java.util.concurrent.ScheduledExecutorService;
+import java.util.concurrent.ScheduledFuture;
+import java.util.concurrent.TimeUnit;
+import java.util.concurrent.atomic.AtomicLong;
+import java.util.function.Consumer;
+
+/** Carries out effects; see the package. */
+public final class EffectRunner implements Closeable {
+
+  private static final long REST_MILLIS = 60;
+
+  /** Progress is told ten times a second. */
+  private static final long TELL_NANOS = 100_000_000;
+
+  private static final double NANOS_PER_SECOND = 1e9;
+
+  private final Stems stems;
+  private final Consumer<Event> post;
+  private final ExecutorService longWork = single("cairn-work");
+  private final ExecutorService quickWork = single("cairn-look");
+  private final ExecutorService saving = single("cairn-save");
+  private final ScheduledExecutorService timer =
+      Executors.newSingleThreadScheduledExecutor(task -> daemon(task, "cairn-timer"));
+  private final ExecutorService readers;
+  private final Crew crew;
+
+  private final AtomicLong lookAsked = new AtomicLong();
+  private final AtomicLong busAsked = new AtomicLong();
+  private final AtomicLong saveAsked = new AtomicLong();
+  private volatile boolean cancelled;
+  private ScheduledFuture<?> rest;
+
+  // Of the long work's thread alone, but for what the other threads are handed.
+  private StemSet set;
+  private StemFiles files;
+  private long bytes;
+  private volatile Opened opened;
+  private volatile Keeping keeping;
+
+  /**
+   * @param stems what to open
+   * @param post takes the answers, from any thread
+   */
+  public EffectRunner(Stems stems, Consumer<Event> post) {
+    this.stems = stems;
+    this.post = post;
+    int workers = stems.threads();
+    readers = Executors.newFixedThreadPool(workers, task -> daemon(task, "cairn-worker"));
+    crew = new Crew(readers, workers);
+  }
+
+  private static ExecutorService single(String name) {
+    return Executors.newSingleThreadExecutor(task -> daemon(task, name));
+  }
+
+  private static Thread daemon(Runnable task, String name) {
+    Thread thread = new Thread(task, name);
+    thread.setDaemon(true);
+    return thread;
+  }
+
+  /** Begins an effect; the terminal's own are not for here. */
+  public void begin(Effect effect) {
+    if (effect instanceof Effect.Analyse analyse) {
+      work(() -> analyse(analyse));
+    } else if (effect instanceof Effect.ReckonBus reckon) {
+      long ticket = busAsked.incrementAndGet();
+      look(() -> reckonBus(reckon, ticket));
+    } else if (effect instanceof Effect.ReckonMoment reckon) {
+      long ticket = lookAsked.incrementAndGet();
+      look(() -> reckonMoment(reckon, ticket));
+    } else if (effect instanceof Effect.MakePlan plan) {
+      work(() -> plan(plan));
+    } else if (effect instanceof Effect.Count count) {
+      work(() -> count(count.line()));
+    } else if (effect instanceof Effect.Save save) {
+      long ticket = saveAsked.incrementAndGet();
+      saving.execute(() -> save(save, ticket));
+    } else if (effect instanceof Effect.WriteCues write) {
+      work(() -> writeCues(write));
+    } else if (effect instanceof Effect.AwaitRest await) {
+      awaitRest(await);
+    } else if (effect instanceof Effect.Cancel) {
+      cancelled = true;
+    }
+  }
+
+  /** What long and quick work does. */
+  @FunctionalInterface
+  private interface Task {
+    void run() throws IOException, Unanalysable;
+  }
+
+  private void work(Task task) {
+    longWork.execute(
+        () -> {
+          cancelled = false;
+          attempt(task);
+        });
+  }
+
+  private void look(Task task) {
+    quickWork.execute(() -> attempt(task));
+  }
+
+  private void attempt(Task task) {
+    try {
+      task.run();
+    } catch (CancellationException e) {
+      post.accept(new Event.Failed("cancelled"));
+    } catch (Unanalysable.TooManyMoments e) {
+      post.accept(new Event.Failed(e.getMessage() + "; L, then +, draws a higher line"));
+    } catch (Unanalysable | IOException e) {
+      post.accept(new Event.Failed(e.getMessage() == null ? e.toString() : e.getMessage()));
+    } catch (OutOfMemoryError e) {
+      post.accept(new Event.Failed("out of memory; start with CAIRN_MEMORY=1g cairn ..."));
+    } catch (RuntimeException e) {
+      post.accept(new Event.Failed("a fault in cairn: " + SafeText.of(e)));
+    }
+  }
+
+  private synchronized void awaitRest(Effect.AwaitRest await) {
+    if (rest != null) {
+      rest.cancel(false);
+    }
+    rest =
+        timer.schedule(
+            () -> post.accept(new Event.Rested(await.keys())), REST_MILLIS, TimeUnit.MILLISECONDS);
+  }
+
+  private void analyse(Effect.Analyse asked) throws IOException, Unanalysable {
+    boolean first = set == null;
+    if (first) {
+      open();
+    }
+    Session plain = stems.session(set);
+    boolean saved = first && !keeping.isNew();
+    List<Fader> faders =
+        !asked.faders().isEmpty()
+            ? asked.faders()
+            : saved && !stems.namesFaders() ? keeping.faders(plain) : plain.faders();
+    Session session = new Session(plain.sampleRateHz(), plain.monoGainDb(), plain.stems(), faders);
+    Settings settings = stems.settings(session);
+    if (!first) {
+      settings = settings.withLine(asked.line());
+    } else if (saved && !stems.namesLine()) {
+      settings = settings.withLine(keeping.settings().asked().line());
+    }
+    Pass pass = new Analysis(session, files, crew, new Teller()).run(settings);
+    files.verifyUnchanged();
+    Opened old = opened;
+    opened = new Opened(pass, files);
+    if (old != null) {
+      old.close();
+    }
+    post.accept(
+        new Event.SongRead(
+            song(pass),
+            first ? Optional.of(keeping.kept(session)) : Optional.empty(),
+            keeping.open().isReadOnly() ? Optional.of(readOnlyWhy()) : Optional.empty()));
+  }
+
+  private String readOnlyWhy() {
+    List<String> lines = keeping.open().lines();
+    return lines.isEmpty() ? "read-only: nothing is saved" : lines.get(lines.size() - 1);
+  }
+
+  private void open() throws IOException {
+    StemSet found = stems.scan();
+    List<String> notes = new ArrayList<>();
+    found.skippedLine().ifPresent(notes::add);
+    for (Note note : found.notes()) {
+      notes.add((note.kind().isWarning() ? "warning: " : "") + note.text());
+    }
+    files = found.open();
+    for (Path input : found.inputs()) {
+      bytes += Files.size(input);
+    }
+    OpenSession session =
+        OpenSession.open(
+            SessionPlace.of(found.folder(), stems.sessionFile(), XdgFolders.ofProcess()),
+            found.inputs());
+    keeping = new Keeping(session, found, stems.session(found));
+    notes.addAll(session.lines());
+    notes.addAll(keeping.lines());
+    set = found;
+    post.accept(new Event.Noted(notes));
+  }
+
+  private Song song(Pass pass) {
+    List<String> names = set.stems().stream().map(StemFile::name).toList();
+    List<String> paths = set.stems().stream().map(StemFile::relativePath).toList();
+    List<String> groups =
+        paths.stream()
+            .map(path -> path.indexOf('/') < 0 ? "" : path.substring(0, path.indexOf('/')))
+            .toList();
+    Path name = set.folder().getFileName();
+    return new Song(
+        SafeText.of(name == null ? set.folder() : name),
+        1,
+        pass,
+        names,
+        paths,
+        groups,
+        List.of(),
+        stems.tempo());
+  }
+
+  private void reckonBus(Effect.ReckonBus asked, long ticket) throws IOException {
+    Opened now = opened;
+    if (now == null || ticket != busAsked.get()) {
+      return;
+    }
+    WhatIf whatIf = now.with(asked.marks());
+    List<OverRun> fresh =
+        whatIf.runs().stream().filter(run -> whatIf.listed(run).isEmpty()).toList();
+    post.accept(
+        new Event.BusReckoned(
+            new BusNow(
+                asked.marks(),
+                whatIf.peak(),
+                whatIf.runs(),
+                fresh,
+                whatIf.ladder(now.pass.moments()),
+                whatIf::blockPeak)));
+  }
+
+  private void reckonMoment(Effect.ReckonMoment asked, long ticket) throws IOException {
+    Opened now = opened;
+    if (now == null || ticket != lookAsked.get()) {
+      return;
+    }
+    new Lookout(now, asked, () -> ticket != lookAsked.get())
+        .look()
+        .ifPresent(moment -> post.accept(new Event.MomentReckoned(moment)));
+  }
+
+  private void plan(Effect.MakePlan asked) throws IOException, Unanalysable {
+    Opened now = opened;
+    if (now == null) {
+      throw new IOException("the stems are not read yet");
+    }
+    Plan plan =
+        new Planner(now.pass, files, crew, new Teller()).plan(asked.taken(), asked.options());
+    post.accept(new Event.Planned(asked.taken(), plan));
+  }
+
+  private void count(Line line) throws IOException {
+    Opened now = opened;
+    if (now != null) {
+      Analysis analysis = new Analysis(now.pass.session(), files, crew, Progress.NONE);
+      post.accept(new Event.Counted(line, analysis.count(now.pass, line)));
+    }
+  }
+
+  private void save(Effect.Save asked, long ticket) {
+    if (ticket != saveAsked.get()) {
+      return;
+    }
+    try {
+      post.accept(new Event.Saved(asked.change(), keeping.save(asked.state())));
+    } catch (IOException e) {
+      post.accept(new Event.NotSaved(e.getMessage()));
+    } catch (RuntimeException e) {
+      post.accept(new Event.NotSaved("a fault in cairn: " + SafeText.of(e)));
+    }
+  }
+
+  private void writeCues(Effect.WriteCues asked) throws IOException {
+    Opened now = opened;
+    if (now == null) {
+      throw new IOException("the stems are not read yet");
+    }
+    Kept state = asked.state();
+    post.accept(
+        new Event.Written(
+            Cues.write(
+                now.pass,
+                set,
+                stems.tempo(),
+                state,
+                asked.format(),
+                set.folder().resolve(asked.target()),
+                asked.force())));
+  }
+
+  /**
+   * Waits until what was asked to be saved is saved, or could not be.
+   *
+   * @param millis at most so long
+   */
+  public void settle(long millis) {
+    try {
+      saving.submit(() -> {}).get(millis, TimeUnit.MILLISECONDS);
+    } catch (InterruptedException e) {
+      Thread.currentThread().interrupt();
+    } catch (java.util.concurrent.ExecutionException | java.util.concurrent.TimeoutException e) {
+      // It is told as not saved, or will be saved later: nothing to be done here.
+      return;
+    }
+  }
+
+  /** Ends all work once what was asked to be saved is saved. */
+  @Override
+  public void close() throws IOException {
+    cancelled = true;
+    lookAsked.incrementAndGet();
+    settle(10_000);
+    timer.shutdownNow();
+    longWork.shutdown();
+    quickWork.shutdown();
+    saving.shutdown();
+    readers.shutdown();
+    Keeping kept = keeping;
+    if (kept != null) {
+      kept.open().close();
+    }
+  }
+
+  /** Thins progress out, works out throughput and time left, and cancels. */
+  private final class Teller implements Progress {
+    private long began;
+    private long told;
+    private Step step;
+
+    @Override
+    public synchronized boolean told(Step now, long done, long total) {
+      long time = System.nanoTime();
+      if (now != step) {
+        step = now;
+        began = time;
+        told = time - TELL_NANOS;
+      }
+      if (time - told >= TELL_NANOS) {
+        told = time;
+        double seconds = (time - began) / NANOS_PER_SECOND;
+        boolean known = seconds > 0.2 && done > 0;
+        double share = (double) done / total;
+        post.accept(
+            new Event.Progressed(
+                new Work(
+                    now,
+                    done,
+                    total,
+                    known && now == Step.SUM ? bytes * share / seconds : 0,
+                    known ? seconds * (1 - share) / share : -1)));
+      }
+      return !cancelled;
+    }
+  }
+}

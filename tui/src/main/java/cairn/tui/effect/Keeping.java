@@ -1,0 +1,182 @@
+package cairn.tui.effect;
+
+import cairn.collisions.Fader;
+import cairn.collisions.Session;
+import cairn.collisions.TimeRange;
+import cairn.collisions.plan.Mark;
+import cairn.io.files.SafeText;
+import cairn.io.session.MomentNote;
+import cairn.io.session.NamedSection;
+import cairn.io.session.OpenSession;
+import cairn.io.session.Preferences;
+import cairn.io.session.SavedSession;
+import cairn.io.session.SavedSettings;
+import cairn.io.session.SavedView;
+import cairn.io.session.StemMatch;
+import cairn.io.session.StemRef;
+import cairn.io.stems.StemSet;
+import cairn.tui.model.Kept;
+import cairn.tui.model.Order;
+import cairn.tui.model.Song;
+import java.io.IOException;
+import java.util.ArrayList;
+import java.util.HashMap;
+import java.util.HashSet;
+import java.util.LinkedHashSet;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import java.util.OptionalLong;
+import java.util.Set;
+
+/** Between what the screens keep and what the session file holds. */
+final class Keeping {
+
+  private final OpenSession open;
+  private final StemMatch match;
+  private SavedSession saved;
+
+  Keeping(OpenSession open, StemSet set, Session session) {
+    this.open = open;
+    List<StemRef> refs = StemRef.of(set);
+    saved =
+        open.found()
+            .orElseGet(
+                () ->
+                    SavedSession.of(
+                        set.folder().toString(),
+                        session.sampleRateHz(),
+                        refs,
+                        session.faders(),
+                        Preferences.DEFAULT));
+    match = saved.match(refs);
+  }
+
+  OpenSession open() {
+    return open;
+  }
+
+  /** Stems that were renamed, are missing or new, a line each. */
+  List<String> lines() {
+    return open.found().isPresent() ? match.lines() : List.of();
+  }
+
+  boolean isNew() {
+    return open.found().isEmpty();
+  }
+
+  List<Fader> faders(Session session) {
+    return saved.faders(match, session.faders());
+  }
+
+  SavedSettings settings() {
+    return saved.settings();
+  }
+
+  /** What was kept, in the terms of the stems that are there. */
+  Kept kept(Session session) {
+    var marks = saved.marks(match);
+    Set<Long> done = new HashSet<>();
+    saved.done(match).forEach(mark -> done.add(mark.momentFrame()));
+    Map<Long, String> notes = new HashMap<>();
+    saved.notes().forEach(note -> notes.put(note.momentFrame(), note.text()));
+    marks
+        .list()
+        .forEach(mark -> mark.note().ifPresent(text -> notes.put(mark.momentFrame(), text)));
+    return new Kept(
+        marks,
+        done,
+        notes,
+        saved.leftAlone(match),
+        session.faders(),
+        saved.sections().stream()
+            .map(
+                s ->
+                    new Song.Section(
+                        SafeText.of(s.name()), s.range().firstFrame(), s.range().endFrame()))
+            .toList(),
+        saved.settings().asked().line(),
+        Order.valueOf(saved.view().order().name()),
+        saved.view().momentFrame().orElse(-1),
+        new HashSet<>(saved.tipsUsed()));
+  }
+
+  /** Saves; empty: nothing is to be said. */
+  Optional<String> save(Kept kept) throws IOException {
+    SavedSession fresh =
+        saved
+            .withMarks(kept.marks(), done(kept), match)
+            .withStems(kept.faders(), kept.leftAlone(), match)
+            .withSections(sections(kept))
+            .withSettings(settings(kept))
+            .withView(
+                saved
+                    .view()
+                    .withOrder(SavedView.Order.valueOf(kept.order().name()))
+                    .withMoment(
+                        kept.selectedFrame() < 0
+                            ? OptionalLong.empty()
+                            : OptionalLong.of(kept.selectedFrame())))
+            .withNotes(notes(kept));
+    for (String tip : kept.used()) {
+      fresh = fresh.withTipUsed(tip);
+    }
+    Optional<String> said = open.save(fresh);
+    saved = fresh;
+    return said;
+  }
+
+  private SavedSettings settings(Kept kept) {
+    SavedSettings old = saved.settings();
+    return new SavedSettings(
+        old.asked().withLine(kept.line()), old.tempo(), old.monoGainDb(), old.unknown());
+  }
+
+  private static Set<Mark> done(Kept kept) {
+    Set<Mark> done = new LinkedHashSet<>();
+    for (Mark mark : kept.marks().list()) {
+      if (kept.done().contains(mark.momentFrame())) {
+        done.add(mark);
+      }
+    }
+    return done;
+  }
+
+  /** Sections that were there keep the fields of a later version. */
+  private List<NamedSection> sections(Kept kept) {
+    List<NamedSection> sections = new ArrayList<>();
+    for (Song.Section section : kept.sections()) {
+      NamedSection fresh =
+          new NamedSection(section.name(), new TimeRange(section.firstFrame(), section.endFrame()));
+      sections.add(
+          saved.sections().stream()
+              .filter(
+                  old ->
+                      SafeText.of(old.name()).equals(fresh.name())
+                          && old.range().equals(fresh.range()))
+              .findFirst()
+              .orElse(fresh));
+    }
+    return sections;
+  }
+
+  private List<MomentNote> notes(Kept kept) {
+    Set<Long> marked = new HashSet<>();
+    kept.marks().list().forEach(mark -> marked.add(mark.momentFrame()));
+    List<MomentNote> notes = new ArrayList<>();
+    kept.notes().entrySet().stream()
+        .filter(note -> !marked.contains(note.getKey()))
+        .sorted(Map.Entry.comparingByKey())
+        .forEach(
+            note ->
+                notes.add(
+                    saved.notes().stream()
+                        .filter(
+                            old ->
+                                old.momentFrame() == note.getKey()
+                                    && old.text().equals(note.getValue()))
+                        .findFirst()
+                        .orElse(new MomentNote(note.getKey(), note.getValue()))));
+    return notes;
+  }
+}

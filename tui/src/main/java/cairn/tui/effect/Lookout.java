@@ -1,0 +1,256 @@
+package cairn.tui.effect;
+
+import cairn.collisions.TimeRange;
+import cairn.collisions.fix.Excerpt;
+import cairn.collisions.fix.Fix;
+import cairn.collisions.fix.FixApplier;
+import cairn.collisions.fix.FixesHere;
+import cairn.collisions.fix.Hit;
+import cairn.collisions.moment.Contribution;
+import cairn.collisions.moment.Moment;
+import cairn.collisions.moment.OverRun;
+import cairn.collisions.plan.Advice;
+import cairn.collisions.plan.Advisor;
+import cairn.collisions.plan.Mark;
+import cairn.collisions.plan.Marks;
+import cairn.collisions.plan.PlanOptions;
+import cairn.collisions.plan.WhatIf;
+import cairn.tui.model.Effect;
+import cairn.tui.model.MomentNow;
+import cairn.tui.model.Samples;
+import java.io.IOException;
+import java.util.ArrayList;
+import java.util.Comparator;
+import java.util.HashMap;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import java.util.function.BooleanSupplier;
+
+/** Looks into one moment: who makes it up, what could be done, what it looks like. */
+final class Lookout {
+
+  /** The close-up's largest width is 200 ms. */
+  private static final double WAVE_SECONDS = 0.101;
+
+  private final Opened opened;
+  private final Effect.ReckonMoment asked;
+  private final BooleanSupplier cancelled;
+  private final int rate;
+
+  Lookout(Opened opened, Effect.ReckonMoment asked, BooleanSupplier cancelled) {
+    this.opened = opened;
+    this.asked = asked;
+    this.cancelled = cancelled;
+    rate = opened.pass.session().sampleRateHz();
+  }
+
+  /** What is to be seen; empty if it was cancelled or there is no such moment. */
+  Optional<MomentNow> look() throws IOException {
+    WhatIf now = opened.with(asked.marks());
+    long frame = asked.momentFrames().get(0);
+    Optional<OverRun> over = highest(now, frame);
+    WhatIf plain = opened.with(without(now, asked.momentFrames()));
+    Optional<OverRun> listed = over.isPresent() ? over : highest(plain, frame);
+    now = opened.with(asked.marks());
+    if (listed.isEmpty() || cancelled.getAsBoolean()) {
+      return Optional.empty();
+    }
+    WhatIf base = over.isPresent() ? now : plain;
+    OverRun run = listed.get();
+    Moment explained = base.explain(run);
+    MomentNow.Pile pile = over.isPresent() ? pile(explained, true) : eased(now, explained);
+    List<Long> places = asked.allAlike() ? asked.momentFrames() : List.of(frame);
+    Advisor advisor =
+        new Advisor(opened.finder, PlanOptions.DEFAULT.withLeftAlone(asked.leftAlone()), rate);
+    List<Advice> advice = advisor.advise(now, places, cancelled);
+    if (cancelled.getAsBoolean()) {
+      return Optional.empty();
+    }
+    Excerpt excerpt = base.excerpt(opened.finder.excerptRange(run));
+    FixesHere here = opened.finder.at(excerpt, run);
+    Map<Integer, MomentNow.Fixes> fixes = new HashMap<>();
+    for (Contribution c : explained.leading()) {
+      if (cancelled.getAsBoolean()) {
+        return Optional.empty();
+      }
+      if (!asked.leftAlone().contains(c.stem())) {
+        fixes.put(
+            c.stem(),
+            new MomentNow.Fixes(
+                here.leastNudgeAlone(c.stem()),
+                here.leastTrim(c.stem()),
+                here.leastClip(c.stem())));
+      }
+    }
+    List<MomentNow.Place> found = new ArrayList<>();
+    found.add(place(frame, run, here, explained));
+    for (long other : asked.momentFrames().subList(1, asked.momentFrames().size())) {
+      if (cancelled.getAsBoolean()) {
+        return Optional.empty();
+      }
+      Optional<OverRun> there = highest(plain, other);
+      if (there.isPresent()) {
+        FixesHere fixesThere = plain.fixes(opened.finder, there.get());
+        found.add(place(other, there.get(), fixesThere, explained));
+      }
+    }
+    return Optional.of(
+        new MomentNow(
+            asked.marks(),
+            frame,
+            asked.allAlike(),
+            pile,
+            found,
+            fixes,
+            advice,
+            why(explained, here, fixes),
+            wave(now, plain, pile, explained, advice)));
+  }
+
+  private static MomentNow.Pile pile(Moment moment, boolean over) {
+    return new MomentNow.Pile(
+        over,
+        moment.isLong(),
+        moment.peakFrame(),
+        moment.channel(),
+        moment.peak(),
+        moment.longestRun(),
+        moment.depth(),
+        moment.contributions());
+  }
+
+  /** The moment as its marks leave it: contributions at the same instant, with the marks. */
+  private MomentNow.Pile eased(WhatIf now, Moment was) throws IOException {
+    long frame = was.peakFrame();
+    Excerpt at = now.excerpt(new TimeRange(frame, frame + 1));
+    int c = was.channel();
+    double bus = at.bus()[c][0];
+    double sign = bus < 0 ? -1 : 1;
+    double level = Math.abs(bus);
+    List<Contribution> contributions = new ArrayList<>();
+    for (Contribution before : was.contributions()) {
+      double amplitude = sign * at.marked(before.stem())[c][0];
+      contributions.add(
+          new Contribution(
+              before.stem(),
+              amplitude,
+              level > 0 ? amplitude / level : 0,
+              before.levelNear(),
+              Math.abs(bus - at.marked(before.stem())[c][0])));
+    }
+    contributions.sort(Comparator.comparingDouble(Contribution::amplitude).reversed());
+    return new MomentNow.Pile(false, false, frame, c, level, 0, 0, contributions);
+  }
+
+  /** The marks without those at some moments. */
+  private static Marks without(WhatIf now, List<Long> frames) {
+    List<Mark> rest = new ArrayList<>();
+    for (Mark mark : now.marks().list()) {
+      boolean here =
+          now.listedAt(mark.momentFrame())
+              .map(listed -> frames.contains(listed.peakFrame()))
+              .orElse(frames.contains(mark.momentFrame()));
+      if (!here) {
+        rest.add(mark);
+      }
+    }
+    return new Marks(rest);
+  }
+
+  /**
+   * The highest that is over in the neighbourhood of a moment; one that marks raised counts too.
+   */
+  private static Optional<OverRun> highest(WhatIf whatIf, long frame) {
+    Optional<OverRun> listed = whatIf.listedAt(frame);
+    if (listed.isEmpty()) {
+      return whatIf.runs().stream()
+          .filter(run -> frame >= run.firstOver() && frame <= run.lastOver())
+          .findFirst();
+    }
+    TimeRange place = whatIf.neighbourhood(listed.get());
+    return whatIf.runs().stream()
+        .filter(run -> run.peakFrame() >= place.firstFrame() && run.peakFrame() < place.endFrame())
+        .max(Comparator.comparingDouble(OverRun::peak));
+  }
+
+  private static MomentNow.Place place(long frame, OverRun run, FixesHere here, Moment explained) {
+    Map<Integer, Hit> hits = new HashMap<>();
+    for (Contribution c : explained.leading()) {
+      hits.put(c.stem(), here.hit(c.stem()));
+    }
+    return new MomentNow.Place(frame, run.firstOver(), run.lastOver(), hits);
+  }
+
+  private String why(Moment moment, FixesHere here, Map<Integer, MomentNow.Fixes> fixes) {
+    List<Contribution> leading = moment.leading();
+    if (moment.isLong()) {
+      return "level, not a spike; ride it at the desk";
+    }
+    if (leading.isEmpty()) {
+      return "no stem adds a tenth of it, it is the sum of many";
+    }
+    if (fixes.isEmpty()) {
+      return "every stem that leads here is left alone";
+    }
+    if (leading.stream().allMatch(c -> here.hit(c.stem()).sustained())) {
+      return "every hit here is sustained";
+    }
+    return "nothing gentle lowers it by 0.1 dB";
+  }
+
+  private MomentNow.Wave wave(
+      WhatIf now, WhatIf plain, MomentNow.Pile pile, Moment moment, List<Advice> advice)
+      throws IOException {
+    TimeRange all = opened.pass.range();
+    long half = (long) (WAVE_SECONDS * rate);
+    long from = Math.max(all.firstFrame(), pile.peakFrame() - half);
+    long end = Math.min(all.endFrame(), pile.peakFrame() + half + 1);
+    TimeRange range = new TimeRange(from, end);
+    int c = pile.channel();
+    Excerpt marked = now.excerpt(range);
+    Excerpt before = plain.excerpt(range);
+    double sign = marked.bus()[c][(int) (pile.peakFrame() - from)] < 0 ? -1 : 1;
+    Map<Integer, Samples> stems = new HashMap<>();
+    Map<Integer, Samples> after = new HashMap<>();
+    Map<Integer, Samples> proposed = new HashMap<>();
+    for (Contribution contribution : moment.leading()) {
+      int k = contribution.stem();
+      stems.put(k, samples(before.marked(k)[c], sign));
+      after.put(k, samples(marked.marked(k)[c], sign));
+    }
+    for (Advice each : advice) {
+      if (!proposed.containsKey(each.stem()) && stems.containsKey(each.stem())) {
+        proposed.put(each.stem(), proposed(plain, each.marks().get(0).fix(), range, c, sign));
+      }
+    }
+    return new MomentNow.Wave(
+        from, pile.peakFrame(), samples(marked.bus()[c], sign), stems, after, proposed);
+  }
+
+  /** The stem as it would be after a fix. */
+  private Samples proposed(WhatIf plain, Fix fix, TimeRange range, int channel, double sign)
+      throws IOException {
+    TimeRange all = opened.pass.range();
+    TimeRange reads = FixApplier.reads(fix, rate, all).orElse(range);
+    long from = Math.min(range.firstFrame(), reads.firstFrame());
+    long end = Math.max(range.endFrame(), reads.endFrame());
+    int frames = Math.toIntExact(end - from);
+    double[][] y = new double[2][frames];
+    plain.stemOnBus(fix.stem(), from, frames, y);
+    FixApplier.apply(fix, rate, y, from, all);
+    float[] shown = new float[Math.toIntExact(range.frames())];
+    for (int i = 0; i < shown.length; i++) {
+      shown[i] = (float) (sign * y[channel][(int) (range.firstFrame() - from) + i]);
+    }
+    return new Samples(shown);
+  }
+
+  private static Samples samples(double[] y, double sign) {
+    float[] values = new float[y.length];
+    for (int i = 0; i < values.length; i++) {
+      values[i] = (float) (sign * y[i]);
+    }
+    return new Samples(values);
+  }
+}

@@ -1,0 +1,37 @@
+package cairn.tui.effect;
+
+import cairn.collisions.Pass;
+import cairn.collisions.fix.FixFinder;
+import cairn.collisions.fix.FixLimits;
+import cairn.collisions.plan.WhatIf;
+import cairn.collisions.port.StemSource;
+import java.io.Closeable;
+import java.io.IOException;
+
+/**
+ * One analysis that is open: its pass, and the bus on which marks are tried. Its what-ifs share one
+ * reader, so one thread at a time sums.
+ */
+final class Opened implements Closeable {
+
+  final Pass pass;
+  final FixFinder finder;
+  private WhatIf latest;
+
+  Opened(Pass pass, StemSource source) throws IOException {
+    this.pass = pass;
+    finder = new FixFinder(pass.session(), pass.line(), new FixLimits(3, 30, 2));
+    latest = WhatIf.of(pass, source);
+  }
+
+  /** The bus with marks; only what differs from the last one asked for is summed again. */
+  synchronized WhatIf with(cairn.collisions.plan.Marks marks) throws IOException {
+    latest = latest.to(marks);
+    return latest;
+  }
+
+  @Override
+  public synchronized void close() throws IOException {
+    latest.close();
+  }
+}

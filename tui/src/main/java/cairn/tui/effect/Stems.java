@@ -1,0 +1,41 @@
+package cairn.tui.effect;
+
+import cairn.collisions.Session;
+import cairn.collisions.Settings;
+import cairn.collisions.time.TempoMap;
+import cairn.io.stems.StemSet;
+import java.io.IOException;
+import java.nio.file.Path;
+import java.util.Optional;
+
+/** What the walk was asked to open, as the command line says it. */
+public interface Stems {
+
+  /**
+   * Looks into the folder.
+   *
+   * @throws IOException if it cannot be used; one line
+   */
+  StemSet scan() throws IOException;
+
+  /** The stems with the faders of the command line. */
+  Session session(StemSet set);
+
+  /** Line, baseline, range. */
+  Settings settings(Session session);
+
+  /** Whether the command line says where the line is, so that the saved one does not count. */
+  boolean namesLine();
+
+  /** Whether it says anything about faders, so that the saved ones do not count. */
+  boolean namesFaders();
+
+  /** For bars and beats. */
+  Optional<TempoMap> tempo();
+
+  /** Another place for the session file. */
+  Optional<Path> sessionFile();
+
+  /** Threads that read and sum. */
+  int threads();
+}
