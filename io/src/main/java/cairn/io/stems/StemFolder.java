@@ -46,32 +46,77 @@ public final class StemFolder {
     if (inputs.isEmpty()) {
       throw new IllegalArgumentException("inputs must not be empty");
     }
+    Looked looked = look(inputs, options, opener);
+    if (!looked.refused.isEmpty()) {
+      IOException refused = looked.refused.get(0);
+      looked.refused.stream().skip(1).forEach(refused::addSuppressed);
+      throw refused;
+    }
+    List<StemFile> stems = looked.stems;
+    if (stems.isEmpty()) {
+      throw new UnusableFolder.NoStems(looked.folder, looked.skipped.size());
+    }
+    int sampleRateHz = commonRateHz(stems);
+    List<Note> notes = new ArrayList<>(looked.notes);
+    stems = new Placement(sampleRateHz, notes).place(stems, options.place());
+    return new StemSet(looked.folder, sampleRateHz, stems, looked.skipped, notes);
+  }
+
+  /**
+   * Reads what was named, and refuses nothing that can be told instead.
+   *
+   * @param inputs folders and files, at least one
+   * @throws UnusableFolder if there is not one stem, or what was named cannot be read
+   */
+  public static Survey survey(List<Path> inputs, ScanOptions options) throws IOException {
+    Looked looked = look(inputs, options, StemProbe::open);
+    if (looked.stems.isEmpty() && looked.refused.isEmpty()) {
+      throw new UnusableFolder.NoStems(looked.folder, looked.skipped.size());
+    }
+    int mostHz = Survey.mostCommonRateHz(looked.stems);
+    List<StemFile> usable =
+        looked.stems.stream().filter(s -> s.format().sampleRateHz() == mostHz).toList();
+    List<Note> notes = new ArrayList<>(looked.notes);
+    if (!usable.isEmpty()) {
+      try {
+        usable = new Placement(mostHz, notes).place(usable, options.place());
+      } catch (UnusableFolder.FarApart e) {
+        looked.refused.add(e);
+      }
+    }
+    return new Survey(looked.folder, looked.stems, usable, looked.refused, looked.skipped, notes);
+  }
+
+  /** What was found in a folder. */
+  private record Looked(
+      Path folder,
+      List<StemFile> stems,
+      List<IOException> refused,
+      List<Skipped> skipped,
+      List<Note> notes) {}
+
+  private static Looked look(List<Path> inputs, ScanOptions options, StemFiles.Opener opener)
+      throws IOException {
     FolderWalk.Result walked = FolderWalk.walk(inputs);
     List<Skipped> skipped = new ArrayList<>(walked.skipped());
     List<Note> notes = new ArrayList<>();
-    List<Probed> files = probe(walked.files(), opener, skipped, notes);
+    List<IOException> refused = new ArrayList<>();
+    List<Probed> files = probe(walked.files(), opener, skipped, notes, refused);
     skipped.sort((a, b) -> FolderWalk.compareCodePoints(a.shown(), b.shown()));
-    if (files.isEmpty()) {
-      throw new UnusableFolder.NoStems(walked.folder(), skipped.size());
-    }
     List<Pairing.Sides> sides =
         options.pairs()
             ? new Pairing(notes).pair(files)
             : files.stream().map(f -> new Pairing.Sides(f, Optional.empty())).toList();
-    List<StemFile> stems = stems(sides);
-    int sampleRateHz = commonRateHz(stems);
-    stems = new Placement(sampleRateHz, notes).place(stems, options.place());
-    return new StemSet(walked.folder(), sampleRateHz, stems, skipped, notes);
+    return new Looked(walked.folder(), stems(sides), refused, skipped, notes);
   }
 
   private static List<Probed> probe(
       List<FolderWalk.Found> candidates,
       StemFiles.Opener opener,
       List<Skipped> skipped,
-      List<Note> notes)
-      throws IOException {
+      List<Note> notes,
+      List<IOException> refused) {
     List<Probed> files = new ArrayList<>();
-    IOException refused = null;
     for (FolderWalk.Found found : candidates) {
       try (SoundFile file = opener.open(found.path())) {
         Probed probed = new Probed(found, file.format(), file.broadcast());
@@ -86,15 +131,10 @@ public final class StemFolder {
                   found.path(),
                   SafeText.of(found.relative()),
                   StemProbe.reasonToSkip(found.path())));
-        } else if (refused == null) {
-          refused = Reasons.named(found.path(), e);
         } else {
-          refused.addSuppressed(Reasons.named(found.path(), e));
+          refused.add(Reasons.named(found.path(), e));
         }
       }
-    }
-    if (refused != null) {
-      throw refused;
     }
     return files;
   }

@@ -56,7 +56,10 @@ public final class CommandLineProgram {
     CommandLine line = new CommandLine(new CairnCommand());
     // Taking one command's options apart costs 30 to 50 ms at every start, so only the one that is
     // asked for is; help and completion need them all.
-    boolean all = !Set.of("list", "plan", "cues", "demo").contains(command);
+    boolean all = !Set.of("list", "plan", "cues", "demo", "check").contains(command);
+    if (all || command.equals("check")) {
+      line.addSubcommand(new CheckCommand(console));
+    }
     if (all || command.equals("list")) {
       line.addSubcommand(new ListCommand(console));
     }
@@ -195,6 +198,7 @@ public final class CommandLineProgram {
         "",
         "Start with:",
         "  cairn demo parade        writes the stems of a carnival parade band",
+        "  cairn check parade       says whether they are fit for it",
         "  cairn list parade        lists what stands out in them",
         "  cairn plan parade        proposes what to do about it",
         "  cairn cues parade --plan --to cues.mid   writes it as markers",
