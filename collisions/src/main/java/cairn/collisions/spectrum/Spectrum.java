@@ -48,24 +48,47 @@ public final class Spectrum {
     return sampleRateHz <= 48_000 ? 65_536 : sampleRateHz <= 96_000 ? 131_072 : 262_144;
   }
 
+  /** Is handed each stretch of a sound once, in order: {@code block[0 : 2][0 : frames]}. */
+  @FunctionalInterface
+  interface Listener {
+    void take(double[][] block, int frames);
+  }
+
+  /** As {@link #longTerm(Sound, int, Listener)}, for the spectrum alone. */
+  public static double[] longTerm(Sound sound, int sampleRateHz) throws IOException {
+    return longTerm(sound, sampleRateHz, (block, frames) -> {});
+  }
+
   /**
    * The long-term average spectrum: definitions.md, 7. Windows begin at frame 0 and each half a
    * window later, as long as they lie in the sound whole; a sound shorter than one window is
    * followed by silence to its end.
    *
    * @param sampleRateHz sample rate in Hz
+   * @param listener hears all of the sound, also what is left after the last window
    * @return power in each third-octave band, linear; all 0 if the sound is nowhere above −70 dBFS
    */
-  public static double[] longTerm(Sound sound, int sampleRateHz) throws IOException {
+  static double[] longTerm(Sound sound, int sampleRateHz, Listener listener) throws IOException {
     int size = longTermSize(sampleRateHz);
+    int half = size / 2;
     Spectrum spectrum = new Spectrum(size);
-    double[][] block = Block.stereo(size);
-    long first = 0;
-    do {
-      sound.read(first, size, block);
-      spectrum.add(block, 0);
-      first += size / 2;
-    } while (first + size <= sound.frames());
+    double[][] window = Block.stereo(size);
+    double[][] next = Block.stereo(half);
+    for (long first = 0; first == 0 || first < sound.frames(); first += half) {
+      sound.read(first, half, next);
+      listener.take(next, (int) Math.max(0, Math.min(half, sound.frames() - first)));
+      for (int c = 0; c < 2; c++) {
+        System.arraycopy(window[c], half, window[c], 0, half);
+        System.arraycopy(next[c], 0, window[c], half, half);
+      }
+      if (first > 0 && first + half <= sound.frames()) {
+        spectrum.add(window, 0);
+      }
+    }
+    if (sound.frames() < size) {
+      sound.read(0, size, window);
+      spectrum.add(window, 0);
+    }
     return ThirdOctaves.ofBins(spectrum.binPowers(), sampleRateHz);
   }
 

@@ -56,9 +56,12 @@ public final class CommandLineProgram {
     CommandLine line = new CommandLine(new CairnCommand());
     // Taking one command's options apart costs 30 to 50 ms at every start, so only the one that is
     // asked for is; help and completion need them all.
-    boolean all = !Set.of("list", "plan", "cues", "demo", "check").contains(command);
+    boolean all = !Set.of("list", "plan", "cues", "demo", "check", "compare").contains(command);
     if (all || command.equals("check")) {
       line.addSubcommand(new CheckCommand(console));
+    }
+    if (all || command.equals("compare")) {
+      line.addSubcommand(new CompareCommand(console));
     }
     if (all || command.equals("list")) {
       line.addSubcommand(new ListCommand(console));
