@@ -21,12 +21,25 @@ class ReadmeTest {
 
   @Test
   void theListingIsTheRealOneOfTheDemoStems() throws IOException {
-    check("listing", "list", Demo.folder().toString(), "--tempo", "104");
+    checkCommand("listing", "list", Demo.folder().toString(), "--tempo", "104");
   }
 
   @Test
   void thePlanIsTheRealOneOfTheDemoStems() throws IOException {
-    check("plan", "plan", Demo.folder().toString(), "--tempo", "104");
+    checkCommand("plan", "plan", Demo.folder().toString(), "--tempo", "104");
+  }
+
+  @Test
+  void whatRenderingSaysIsReal() throws IOException {
+    TestConsole.Outcome outcome =
+        TestConsole.run(
+            "render",
+            Demo.folder().toString(),
+            "--plan",
+            "--to",
+            written.resolve("fixed").toString());
+    assertEquals(0, outcome.status(), outcome.err());
+    check("render", outcome.out().replace(written + "/", ""));
   }
 
   @Test
@@ -57,17 +70,21 @@ class ReadmeTest {
     }
   }
 
-  private static void check(String marker, String... args) throws IOException {
+  private static void checkCommand(String marker, String... args) throws IOException {
     TestConsole.Outcome outcome = TestConsole.run(args);
     assertEquals(0, outcome.status(), outcome.err());
+    check(marker, outcome.out());
+  }
+
+  private static void check(String marker, String printed) throws IOException {
     Matcher shown = find(marker);
     if (Boolean.getBoolean("cairn.rewrite")) {
       StringBuilder readme = new StringBuilder(Files.readString(README));
-      readme.replace(shown.start(1), shown.end(1), outcome.out());
+      readme.replace(shown.start(1), shown.end(1), printed);
       Files.writeString(README, readme);
       return;
     }
-    assertEquals(outcome.out(), shown.group(1));
+    assertEquals(printed, shown.group(1));
   }
 
   /** The lines of the fenced block behind a marker. */

@@ -22,13 +22,15 @@ public interface Progress {
    */
   boolean told(Step step, long done, long total);
 
-  /** The steps of an analysis; units are sample frames times stems. */
+  /** The steps of the work; units are sample frames times stems where nothing else is said. */
   enum Step {
     /** All stems are read once and summed. */
     SUM,
     /** Only what lies about the line is read again; twice, where the moments are explained. */
     EXPLAIN,
     /** Fixes are tried. */
-    PLAN
+    PLAN,
+    /** Sound is written; units are bytes. */
+    WRITE
   }
 }

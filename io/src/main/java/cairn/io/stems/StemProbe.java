@@ -119,7 +119,7 @@ public final class StemProbe {
   }
 
   /** Whether the name promises sound that is read here. */
-  static boolean hasSoundEnding(Path path) {
+  public static boolean hasSoundEnding(Path path) {
     return SOUND_ENDINGS.contains(ending(path));
   }
 

@@ -56,7 +56,7 @@ public final class CommandLineProgram {
     CommandLine line = new CommandLine(new CairnCommand());
     // Taking one command's options apart costs 30 to 50 ms at every start, so only the one that is
     // asked for is; help and completion need them all.
-    boolean all = !Set.of("list", "plan", "cues", "demo", "check", "compare").contains(command);
+    boolean all = !Set.of("list", "plan", "cues", "demo", "check", "compare", "render").contains(command);
     if (all || command.equals("check")) {
       line.addSubcommand(new CheckCommand(console));
     }
@@ -71,6 +71,9 @@ public final class CommandLineProgram {
     }
     if (all || command.equals("cues")) {
       line.addSubcommand(new CuesCommand(console));
+    }
+    if (all || command.equals("render")) {
+      line.addSubcommand(new RenderCommand(console));
     }
     if (all || command.equals("demo")) {
       line.addSubcommand(new DemoCommand(console));
@@ -205,6 +208,7 @@ public final class CommandLineProgram {
         "  cairn list parade        lists what stands out in them",
         "  cairn plan parade        proposes what to do about it",
         "  cairn cues parade --plan --to cues.mid   writes it as markers",
+        "  cairn render parade --plan --to fixed    writes the stems with the fixes",
         "  cairn list --help        tells the rest",
         "",
         "Exit status: 0 done, 1 the work failed, 2 the command line is wrong.",

@@ -68,6 +68,7 @@ final class ProgressBar implements Progress {
       case SUM -> "summing the stems";
       case EXPLAIN -> "explaining       ";
       case PLAN -> "planning         ";
+      case WRITE -> "writing          ";
     };
   }
 

@@ -1,0 +1,410 @@
+package cairn.io.render;
+
+import cairn.collisions.Session;
+import cairn.collisions.fix.Fix;
+import cairn.collisions.plan.Mark;
+import cairn.collisions.plan.Marks;
+import cairn.collisions.port.Progress;
+import cairn.collisions.port.StemReader;
+import cairn.io.files.SafeText;
+import cairn.io.sound.LinearCoding;
+import cairn.io.sound.LinearSoundFile;
+import cairn.io.sound.LinearSoundWriter;
+import cairn.io.sound.SoundFile;
+import cairn.io.sound.SoundFormat;
+import cairn.io.sound.SoundReader;
+import cairn.io.stems.StemFile;
+import cairn.io.stems.StemFiles;
+import cairn.io.stems.StemProbe;
+import cairn.io.stems.StemSet;
+import cairn.io.wave.WaveLayout;
+import java.io.IOException;
+import java.io.OutputStream;
+import java.nio.ByteBuffer;
+import java.nio.ByteOrder;
+import java.nio.channels.Channels;
+import java.nio.channels.FileChannel;
+import java.nio.file.FileVisitResult;
+import java.nio.file.Files;
+import java.nio.file.LinkOption;
+import java.nio.file.NoSuchFileException;
+import java.nio.file.Path;
+import java.nio.file.SimpleFileVisitor;
+import java.nio.file.StandardCopyOption;
+import java.nio.file.StandardOpenOption;
+import java.nio.file.attribute.BasicFileAttributes;
+import java.security.SecureRandom;
+import java.util.ArrayList;
+import java.util.HashSet;
+import java.util.HexFormat;
+import java.util.List;
+import java.util.Locale;
+import java.util.Set;
+import java.util.concurrent.CancellationException;
+import java.util.stream.Stream;
+
+/**
+ * Writes stems with marks into a folder, whole or not at all: all is written beside the folder, in
+ * a hidden one, and moved into place at the end. What goes wrong, or is cancelled, leaves nothing
+ * behind.
+ */
+public final class StemRenderer {
+
+  private static final SecureRandom RANDOM = new SecureRandom();
+  private static final int PIECE_BYTES = 4 << 20;
+  private static final int PIECE_FRAMES = 16_384;
+
+  /** Kept free beyond what is written: directories, and whatever else runs. */
+  private static final long SPARE_BYTES = 16 << 20;
+
+  private final StemSet set;
+  private final StemFiles files;
+  private final Session session;
+  private final Progress progress;
+  private long done;
+  private long total;
+
+  /**
+   * @param set the stems
+   * @param files their open files
+   * @param session how they go into the bus
+   */
+  public StemRenderer(StemSet set, StemFiles files, Session session, Progress progress) {
+    this.set = set;
+    this.files = files;
+    this.session = session;
+    this.progress = progress;
+  }
+
+  /** One file to write. */
+  private record Job(int stem, int side, Path source, Path target, boolean toWave) {}
+
+  /**
+   * Writes all stems.
+   *
+   * @param folder the folder; its parent must be there
+   * @param force whether files of the same names may be replaced in it
+   * @throws CancellationException if {@code progress} said so
+   * @throws IOException if it cannot be done; nothing is changed, or, where files are replaced in
+   *     their place one by one, each is the old or the new one
+   */
+  public RenderedStems write(Marks marks, Path folder, boolean force) throws IOException {
+    List<List<Fix>> fixes = new ArrayList<>();
+    set.stems().forEach(stem -> fixes.add(new ArrayList<>()));
+    marks.fixes().stream().map(Mark.OfFix::fix).forEach(fix -> fixes.get(fix.stem()).add(fix));
+    List<Job> jobs = jobs(fixes);
+    Path parent = folder.toAbsolutePath().normalize().getParent();
+    if (parent == null) {
+      throw new IOException(
+          "'" + SafeText.of(folder) + "' is the root of all folders; name another");
+    }
+    check(folder, parent, force, jobs);
+    checkRoom(parent, jobs);
+    byte[] random = new byte[8];
+    RANDOM.nextBytes(random);
+    Path aside = parent.resolve(".cairn-" + HexFormat.of().formatHex(random) + ".tmp");
+    long[] beyond = new long[set.stems().size()];
+    try {
+      Files.createDirectory(aside);
+      try (StemReader reader = files.openReader()) {
+        int stem = -1;
+        List<FixedStretch> stretches = List.of();
+        for (Job job : jobs) {
+          if (job.stem() != stem) {
+            stem = job.stem();
+            stretches = FixedStretch.of(session, stem, fixes.get(stem), reader);
+          }
+          Path target = aside.resolve(job.target());
+          Files.createDirectories(target.getParent());
+          beyond[stem] += write(job, stretches, target);
+        }
+      }
+      files.verifyUnchanged();
+      publish(aside, folder, jobs);
+    } finally {
+      delete(aside);
+    }
+    List<RenderedStems.Rendered> rendered = new ArrayList<>();
+    for (int k = 0; k < fixes.size(); k++) {
+      int stem = k;
+      rendered.add(
+          new RenderedStems.Rendered(
+              jobs.stream()
+                  .filter(job -> job.stem() == stem)
+                  .map(job -> folder.resolve(job.target()))
+                  .toList(),
+              fixes.get(k).size(),
+              beyond[k]));
+    }
+    return new RenderedStems(folder, rendered);
+  }
+
+  private List<Job> jobs(List<List<Fix>> fixes) {
+    List<Job> jobs = new ArrayList<>();
+    Set<String> used = new HashSet<>();
+    for (StemFile stem : set.stems()) {
+      stem.paths().forEach(path -> used.add(key(relative(path))));
+    }
+    for (int k = 0; k < set.stems().size(); k++) {
+      StemFile stem = set.stems().get(k);
+      boolean toWave =
+          !fixes.get(k).isEmpty() && stem.format().container() == SoundFormat.Container.FLAC;
+      for (int side = 0; side < stem.paths().size(); side++) {
+        Path source = stem.paths().get(side);
+        Path target = relative(source);
+        if (toWave) {
+          String name = target.getFileName().toString();
+          int dot = name.lastIndexOf('.');
+          Path wave = target.resolveSibling((dot > 0 ? name.substring(0, dot) : name) + ".wav");
+          target = used.add(key(wave)) ? wave : target.resolveSibling(name + ".wav");
+        }
+        jobs.add(new Job(k, side, source, target, toWave));
+      }
+    }
+    return jobs;
+  }
+
+  private static String key(Path path) {
+    return path.toString().toLowerCase(Locale.ROOT);
+  }
+
+  /** Where a file lies in the folder of all stems. */
+  private Path relative(Path path) {
+    return path.startsWith(set.folder()) ? set.folder().relativize(path) : path.getFileName();
+  }
+
+  /**
+   * Refuses a folder that holds something.
+   *
+   * @throws IOException if it does, with the way out, or if it cannot be read
+   */
+  public static void refuseFull(Path folder) throws IOException {
+    if (Files.isDirectory(folder)) {
+      try (Stream<Path> entries = Files.list(folder)) {
+        if (entries.findAny().isPresent()) {
+          throw new IOException(
+              "'"
+                  + SafeText.of(folder)
+                  + "' is not empty; name a new folder, or replace files of the same names with"
+                  + " --force");
+        }
+      }
+    }
+  }
+
+  private void check(Path folder, Path parent, boolean force, List<Job> jobs) throws IOException {
+    String shown = "'" + SafeText.of(folder) + "'";
+    if (!Files.isDirectory(parent)) {
+      throw new IOException(
+          shown + " cannot be made: its folder does not exist; make it first or name another");
+    }
+    if (!Files.exists(folder, LinkOption.NOFOLLOW_LINKS)) {
+      return;
+    }
+    if (!Files.isDirectory(folder)) {
+      throw new IOException(shown + " is no folder; name another");
+    }
+    if (!force) {
+      refuseFull(folder);
+    }
+    Set<Path> targets = new HashSet<>();
+    for (Job job : jobs) {
+      Path target = folder.resolve(job.target());
+      targets.add(target);
+      for (Path input : set.inputs()) {
+        if (Files.exists(target) && Files.isSameFile(target, input)) {
+          throw new IOException(
+              "'"
+                  + SafeText.of(target)
+                  + "' is one of the inputs, which are never changed; name another folder");
+        }
+      }
+    }
+    try (Stream<Path> all = Files.walk(folder)) {
+      for (Path path : all.filter(p -> !p.equals(folder)).toList()) {
+        if (Files.isRegularFile(path)
+            && !targets.contains(path)
+            && StemProbe.hasSoundEnding(path)) {
+          throw new IOException(
+              shown
+                  + " also holds '"
+                  + SafeText.of(folder.relativize(path))
+                  + "', which would be taken for one of the stems; name another folder");
+        }
+      }
+    }
+  }
+
+  private void checkRoom(Path parent, List<Job> jobs) throws IOException {
+    total = 0;
+    for (Job job : jobs) {
+      total += job.toWave() ? waveLayout(job).fileBytes() : Files.size(job.source());
+    }
+    long free = Files.getFileStore(parent).getUsableSpace();
+    if (free < total + SPARE_BYTES) {
+      throw new IOException(
+          String.format(
+              Locale.ROOT,
+              "the stems take %.1f MB, and '%s' has %.1f MB free; free some space or name another"
+                  + " place",
+              total / 1e6,
+              SafeText.of(parent),
+              free / 1e6));
+    }
+  }
+
+  private WaveLayout waveLayout(Job job) {
+    SoundFormat format = set.stems().get(job.stem()).format();
+    int bytes = (format.bits() + 7) / 8;
+    LinearCoding coding =
+        bytes == 1 ? LinearCoding.UNSIGNED_8 : LinearCoding.pcm(bytes, ByteOrder.LITTLE_ENDIAN);
+    return WaveLayout.plain(coding, format.sampleRateHz(), format.channels(), format.frames());
+  }
+
+  private void told(long bytes) {
+    done = Math.min(total, done + bytes);
+    if (total > 0 && !progress.told(Progress.Step.WRITE, done, total)) {
+      throw new CancellationException("cancelled");
+    }
+  }
+
+  /** Writes one file; how many samples lay beyond full scale. */
+  private long write(Job job, List<FixedStretch> stretches, Path target) throws IOException {
+    try (FileChannel out =
+        FileChannel.open(target, StandardOpenOption.CREATE_NEW, StandardOpenOption.WRITE)) {
+      long beyond;
+      if (job.toWave()) {
+        beyond = writeWave(job, stretches, out);
+      } else {
+        copy(job.source(), out);
+        beyond = stretches.isEmpty() ? 0 : patch(job, stretches, out);
+      }
+      out.force(true);
+      return beyond;
+    }
+  }
+
+  private void copy(Path source, FileChannel out) throws IOException {
+    try (FileChannel in = FileChannel.open(source, StandardOpenOption.READ)) {
+      long size = in.size();
+      for (long at = 0; at < size; ) {
+        long copied = in.transferTo(at, Math.min(PIECE_BYTES, size - at), out);
+        if (copied <= 0) {
+          throw new IOException(
+              "'" + SafeText.of(source.getFileName()) + "' became shorter while it was read");
+        }
+        at += copied;
+        told(copied);
+      }
+    }
+  }
+
+  /** Replaces the samples of the stretches in a copy of the file. */
+  private long patch(Job job, List<FixedStretch> stretches, FileChannel out) throws IOException {
+    try (SoundFile source = StemProbe.open(job.source())) {
+      LinearSoundFile.Layout layout = ((LinearSoundFile) source).layout();
+      int channels = layout.format().channels();
+      int frameBytes = layout.frameBytes();
+      byte[] raw = new byte[PIECE_FRAMES * frameBytes];
+      long beyond = 0;
+      for (FixedStretch stretch : stretches) {
+        double[][] samples = side(job, stretch.samples);
+        for (int at = 0; at < stretch.frames(); at += PIECE_FRAMES) {
+          int count = Math.min(PIECE_FRAMES, stretch.frames() - at);
+          beyond += layout.coding().encode(samples, at, count, channels, raw);
+          ByteBuffer bytes = ByteBuffer.wrap(raw, 0, count * frameBytes);
+          long position = layout.firstByte() + (stretch.firstFrame + at) * frameBytes;
+          while (bytes.hasRemaining()) {
+            position += out.write(bytes, position);
+          }
+        }
+      }
+      return beyond;
+    }
+  }
+
+  /** The channels of one file of the stem. */
+  private double[][] side(Job job, double[][] samples) {
+    return set.stems().get(job.stem()).isPair() ? new double[][] {samples[job.side()]} : samples;
+  }
+
+  /** Writes all frames anew, since those of a FLAC file cannot be replaced in their place. */
+  private long writeWave(Job job, List<FixedStretch> stretches, FileChannel out)
+      throws IOException {
+    WaveLayout layout = waveLayout(job);
+    int frameBytes = layout.channels() * layout.coding().bytes();
+    double[][] block = new double[layout.channels()][PIECE_FRAMES];
+    OutputStream stream = Channels.newOutputStream(out);
+    // Not closed: that would close the channel before it is forced.
+    LinearSoundWriter writer = layout.writeTo(stream);
+    try (SoundFile source = StemProbe.open(job.source());
+        SoundReader reader = source.openReader()) {
+      for (long at = 0; at < layout.frames(); at += PIECE_FRAMES) {
+        int count = (int) Math.min(PIECE_FRAMES, layout.frames() - at);
+        reader.read(at, count, block, 0);
+        for (FixedStretch stretch : stretches) {
+          double[][] samples = side(job, stretch.samples);
+          long from = Math.max(at, stretch.firstFrame);
+          long end = Math.min(at + count, stretch.endFrame());
+          for (int c = 0; from < end && c < block.length; c++) {
+            System.arraycopy(
+                samples[c],
+                (int) (from - stretch.firstFrame),
+                block[c],
+                (int) (from - at),
+                (int) (end - from));
+          }
+        }
+        writer.write(block, 0, count);
+        told((long) count * frameBytes);
+      }
+    }
+    return writer.beyondFullScale();
+  }
+
+  private static void publish(Path aside, Path folder, List<Job> jobs) throws IOException {
+    if (Files.isDirectory(folder)) {
+      boolean empty;
+      try (Stream<Path> entries = Files.list(folder)) {
+        empty = entries.findAny().isEmpty();
+      }
+      if (!empty || Files.isSymbolicLink(folder)) {
+        for (Job job : jobs) {
+          Path target = folder.resolve(job.target());
+          Files.createDirectories(target.getParent());
+          Files.move(
+              aside.resolve(job.target()),
+              target,
+              StandardCopyOption.ATOMIC_MOVE,
+              StandardCopyOption.REPLACE_EXISTING);
+        }
+        return;
+      }
+      Files.delete(folder);
+    }
+    Files.move(aside, folder, StandardCopyOption.ATOMIC_MOVE);
+  }
+
+  private static void delete(Path folder) throws IOException {
+    try {
+      Files.walkFileTree(
+          folder,
+          new SimpleFileVisitor<>() {
+            @Override
+            public FileVisitResult visitFile(Path file, BasicFileAttributes attributes)
+                throws IOException {
+              Files.delete(file);
+              return FileVisitResult.CONTINUE;
+            }
+
+            @Override
+            public FileVisitResult postVisitDirectory(Path dir, IOException e) throws IOException {
+              Files.delete(dir);
+              return FileVisitResult.CONTINUE;
+            }
+          });
+    } catch (NoSuchFileException e) {
+      // Moved into place, or never made.
+    }
+  }
+}
