@@ -2,6 +2,7 @@ package cairn.tui.command;
 
 import cairn.collisions.Unanalysable;
 import cairn.io.files.SafeText;
+import java.io.File;
 import java.io.IOException;
 import java.io.PrintWriter;
 import java.nio.file.AccessDeniedException;
@@ -23,6 +24,9 @@ import picocli.CommandLine.UnmatchedArgumentException;
 /** Takes the command line apart, runs the command and turns its outcome into an exit status. */
 public final class CommandLineProgram {
 
+  private static final Set<String> COMMANDS =
+      Set.of("walk", "list", "plan", "cues", "demo", "completion", "help");
+
   private static final int FAILED = 1;
   private static final int WRONG_USAGE = 2;
   private static final int BROKEN_PIPE = 128 + 13;
@@ -34,7 +38,8 @@ public final class CommandLineProgram {
     return run(Console.ofProcess(), args);
   }
 
-  static int run(Console console, String... args) {
+  static int run(Console console, String... typed) {
+    String[] args = withCommand(typed);
     CommandLine line = commandLine(console, args.length == 0 ? "" : args[0]);
     int status;
     try {
@@ -47,6 +52,23 @@ public final class CommandLineProgram {
     return status;
   }
 
+  /** {@code cairn FOLDER} is {@code cairn walk FOLDER}. */
+  private static String[] withCommand(String[] typed) {
+    if (typed.length == 0
+        || typed[0].startsWith("-")
+        || COMMANDS.contains(typed[0])
+        || !new File(typed[0]).exists()) {
+      return typed;
+    }
+    String[] args = new String[typed.length + 1];
+    args[0] = "walk";
+    System.arraycopy(typed, 0, args, 1, typed.length);
+    return args;
+  }
+
+  private static final Set<String> COMMANDS =
+      Set.of("walk", "check", "compare", "list", "plan", "cues", "render", "demo");
+
   /**
    * The command line.
    *
@@ -56,7 +78,10 @@ public final class CommandLineProgram {
     CommandLine line = new CommandLine(new CairnCommand());
     // Taking one command's options apart costs 30 to 50 ms at every start, so only the one that is
     // asked for is; help and completion need them all.
-    boolean all = !Set.of("list", "plan", "cues", "demo", "check", "compare", "render").contains(command);
+    boolean all = !COMMANDS.contains(command);
+    if (all || command.equals("walk")) {
+      line.addSubcommand(new WalkCommand(console));
+    }
     if (all || command.equals("check")) {
       line.addSubcommand(new CheckCommand(console));
     }
@@ -205,11 +230,12 @@ public final class CommandLineProgram {
         "Start with:",
         "  cairn demo parade        writes the stems of a carnival parade band",
         "  cairn check parade       says whether they are fit for it",
-        "  cairn list parade        lists what stands out in them",
+        "  cairn walk parade        walks through what stands out in them, fix by fix",
+        "  cairn list parade        prints it as a table",
         "  cairn plan parade        proposes what to do about it",
         "  cairn cues parade --plan --to cues.mid   writes it as markers",
         "  cairn render parade --plan --to fixed    writes the stems with the fixes",
-        "  cairn list --help        tells the rest",
+        "  cairn walk --help        tells the rest",
         "",
         "Exit status: 0 done, 1 the work failed, 2 the command line is wrong.",
       })
@@ -224,8 +250,8 @@ public final class CommandLineProgram {
           "cairn finds the moments at which the stems of a song crest together, ranks them,");
       out.println("and shows which stem adds what, so that they can be dealt with in the mix.");
       out.println();
-      out.println("  cairn list FOLDER   lists what stands out in a folder of stems");
-      out.println("  cairn plan FOLDER   proposes the gentlest fixes for it");
+      out.println("  cairn FOLDER        walks through those of a folder of stems, fix by fix");
+      out.println("  cairn list FOLDER   prints them as a table");
       out.println("  cairn demo FOLDER   writes a folder of stems to try it on");
       out.println("  cairn --help        tells the rest");
       out.flush();

@@ -38,6 +38,11 @@ record Console(Writer out, PrintWriter err, OptionalInt outColumns, boolean errI
         isTerminal(2));
   }
 
+  /** Whether standard input is a terminal. */
+  static boolean inIsTerminal() {
+    return isTerminal(0);
+  }
+
   private static boolean isTerminal(int descriptor) {
     try {
       Path target = Files.readSymbolicLink(Path.of("/proc/self/fd/" + descriptor));

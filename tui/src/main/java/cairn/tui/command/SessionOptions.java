@@ -391,6 +391,16 @@ abstract sealed class SessionOptions {
     return line.baseline == Baseline.LOCAL && line.levelDb == null;
   }
 
+  /** Whether anything was asked for that settles how stems go into the bus. */
+  boolean asksForFaders() {
+    return !fader.gain.isEmpty()
+        || !fader.mute.isEmpty()
+        || !fader.only.isEmpty()
+        || !fader.polarity.isEmpty()
+        || !fader.offset.isEmpty()
+        || fader.monoGainDb != 0;
+  }
+
   /** Whether a line was asked for. */
   boolean drawsLine() {
     return line.marginDb != null || line.levelDb != null;

@@ -9,25 +9,26 @@ import cairn.io.cue.CueFile;
 import cairn.io.cue.CueFormat;
 import cairn.io.cue.CueSheet;
 import cairn.io.files.SafeText;
-import cairn.io.listing.Figures;
 import cairn.io.stems.StemSet;
 import cairn.tui.model.Kept;
 import java.io.IOException;
 import java.nio.file.Path;
-import java.util.LinkedHashSet;
+import java.util.HashSet;
 import java.util.Locale;
 import java.util.Optional;
 import java.util.Set;
 
-/** Writes the marked moments as a cue list. */
+/** Writes the marks as a cue list. */
 final class Cues {
 
   private Cues() {}
 
   /**
-   * Writes.
+   * Writes it whole or not at all.
    *
+   * @param format name of a {@link CueFormat}, in any case
    * @return one line that says what and where
+   * @throws IOException if it cannot be written; one line
    */
   static String write(
       Pass pass,
@@ -38,23 +39,34 @@ final class Cues {
       Path target,
       boolean force)
       throws IOException {
-    Set<Mark> done = new LinkedHashSet<>();
-    for (Mark mark : state.marks().list()) {
-      if (state.done().contains(mark.momentFrame())) {
-        done.add(mark);
-      }
+    CueFormat kind = CueFormat.valueOf(format.toUpperCase(Locale.ROOT));
+    if (kind == CueFormat.WAVE && target.toAbsolutePath().normalize().startsWith(set.folder())) {
+      throw new IOException(
+          "'"
+              + SafeText.of(target)
+              + "' lies in the stems' folder, where it would be taken for a stem; name a place"
+              + " outside of it");
     }
-    TimeNotation notation =
-        tempo.<TimeNotation>map(TimeNotation.BarsBeats::new).orElse(new TimeNotation.Clock(0));
-    CueList list = CueList.of(pass, state.marks(), notation, done);
+    Set<Mark> done = new HashSet<>();
+    state.marks().list().stream()
+        .filter(mark -> state.done().contains(mark.momentFrame()))
+        .forEach(done::add);
+    CueList list = CueList.of(pass, state.marks(), notation(tempo), done);
+    if (list.isEmpty()) {
+      throw new IOException("there is no fix among the marks, so there is no cue to write");
+    }
     Path name = set.folder().getFileName();
     CueFile.write(
         new CueSheet(SafeText.of(name == null ? set.folder() : name), list, tempo),
-        new CueFile.How(
-            CueFormat.valueOf(format.toUpperCase(Locale.ROOT)), false, Optional.empty()),
+        new CueFile.How(kind, false, Optional.empty()),
         target,
         force,
         set.inputs());
-    return Figures.count(list.cues().size(), "cue") + " written to " + SafeText.of(target);
+    int cues = list.cues().size();
+    return cues + (cues == 1 ? " cue" : " cues") + " written to '" + SafeText.of(target) + "'";
+  }
+
+  private static TimeNotation notation(Optional<TempoMap> tempo) {
+    return tempo.<TimeNotation>map(TimeNotation.BarsBeats::new).orElse(TimeNotation.CLOCK);
   }
 }

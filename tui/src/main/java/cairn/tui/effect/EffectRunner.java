@@ -13,9 +13,11 @@ import cairn.collisions.plan.Planner;
 import cairn.collisions.plan.WhatIf;
 import cairn.collisions.port.Progress;
 import cairn.collisions.signal.Crew;
+import cairn.collisions.time.TempoMap;
 import cairn.io.files.SafeText;
 import cairn.io.files.XdgFolders;
 import cairn.io.session.OpenSession;
+import cairn.io.session.SavedSession;
 import cairn.io.session.SessionPlace;
 import cairn.io.stems.Note;
 import cairn.io.stems.StemFile;
@@ -35,11 +37,13 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.Optional;
 import java.util.concurrent.CancellationException;
+import java.util.concurrent.ExecutionException;
 import java.util.concurrent.ExecutorService;
 import java.util.concurrent.Executors;
 import java.util.concurrent.ScheduledExecutorService;
 import java.util.concurrent.ScheduledFuture;
 import java.util.concurrent.TimeUnit;
+import java.util.concurrent.TimeoutException;
 import java.util.concurrent.atomic.AtomicLong;
 import java.util.function.Consumer;
 
@@ -69,7 +73,7 @@ public final class EffectRunner implements Closeable {
   private volatile boolean cancelled;
   private ScheduledFuture<?> rest;
 
-  // Of the long work's thread alone, but for what the other threads are handed.
+  // Set once, before any effect is begun.
   private StemSet set;
   private StemFiles files;
   private long bytes;
@@ -168,23 +172,25 @@ public final class EffectRunner implements Closeable {
   }
 
   private void analyse(Effect.Analyse asked) throws IOException, Unanalysable {
-    boolean first = set == null;
-    if (first) {
-      open();
-    }
+    boolean first = opened == null;
+    boolean saved = !keeping.isNew();
     Session plain = stems.session(set);
-    boolean saved = first && !keeping.isNew();
     List<Fader> faders =
         !asked.faders().isEmpty()
             ? asked.faders()
-            : saved && !stems.namesFaders() ? keeping.faders(plain) : plain.faders();
-    Session session = new Session(plain.sampleRateHz(), plain.monoGainDb(), plain.stems(), faders);
-    Settings settings = stems.settings(session);
+            : saved && !stems.asksForFaders() ? keeping.faders(plain) : plain.faders();
+    double monoGainDb =
+        saved && !stems.asksForFaders() ? keeping.settings().monoGainDb() : plain.monoGainDb();
+    Session session = new Session(plain.sampleRateHz(), monoGainDb, plain.stems(), faders);
+    boolean asksForSettings = stems.asksForSettings();
+    Settings settings =
+        saved && !asksForSettings ? keeping.settings().asked() : stems.settings(session);
     if (!first) {
       settings = settings.withLine(asked.line());
-    } else if (saved && !stems.namesLine()) {
-      settings = settings.withLine(keeping.settings().asked().line());
     }
+    Optional<TempoMap> tempo =
+        stems.tempo().or(() -> saved ? keeping.settings().tempo() : Optional.empty());
+    keeping.asks(settings, settings.beatWindows().or(() -> tempo), monoGainDb);
     Pass pass = new Analysis(session, files, crew, new Teller()).run(settings);
     files.verifyUnchanged();
     Opened old = opened;
@@ -194,7 +200,7 @@ public final class EffectRunner implements Closeable {
     }
     post.accept(
         new Event.SongRead(
-            song(pass),
+            song(pass, tempo),
             first ? Optional.of(keeping.kept(session)) : Optional.empty(),
             keeping.open().isReadOnly() ? Optional.of(readOnlyWhy()) : Optional.empty()));
   }
@@ -204,7 +210,12 @@ public final class EffectRunner implements Closeable {
     return lines.isEmpty() ? "read-only: nothing is saved" : lines.get(lines.size() - 1);
   }
 
-  private void open() throws IOException {
+  /**
+   * Looks into the folder and opens stems and session, before anything is shown; to be called once.
+   *
+   * @throws IOException if one of them cannot be used; one line
+   */
+  public void open() throws IOException {
     StemSet found = stems.scan();
     List<String> notes = new ArrayList<>();
     found.skippedLine().ifPresent(notes::add);
@@ -219,30 +230,35 @@ public final class EffectRunner implements Closeable {
         OpenSession.open(
             SessionPlace.of(found.folder(), stems.sessionFile(), XdgFolders.ofProcess()),
             found.inputs());
+    int savedHz = session.found().map(SavedSession::sampleRateHz).orElse(found.sampleRateHz());
+    if (savedHz != found.sampleRateHz()) {
+      session.close();
+      throw new IOException(
+          "'"
+              + SafeText.of(session.place().file().getFileName())
+              + "' was saved for stems of "
+              + savedHz
+              + " Hz, these have "
+              + found.sampleRateHz()
+              + " Hz: its times do not fit; name another file with --session");
+    }
     keeping = new Keeping(session, found, stems.session(found));
     notes.addAll(session.lines());
     notes.addAll(keeping.lines());
     set = found;
-    post.accept(new Event.Noted(notes));
+    if (!notes.isEmpty()) {
+      post.accept(new Event.Noted(notes));
+    }
   }
 
-  private Song song(Pass pass) {
+  private Song song(Pass pass, Optional<TempoMap> tempo) {
     List<String> names = set.stems().stream().map(StemFile::name).toList();
     List<String> paths = set.stems().stream().map(StemFile::relativePath).toList();
     List<String> groups =
         paths.stream()
             .map(path -> path.indexOf('/') < 0 ? "" : path.substring(0, path.indexOf('/')))
             .toList();
-    Path name = set.folder().getFileName();
-    return new Song(
-        SafeText.of(name == null ? set.folder() : name),
-        1,
-        pass,
-        names,
-        paths,
-        groups,
-        List.of(),
-        stems.tempo());
+    return new Song(title(), 1, pass, names, paths, groups, List.of(), tempo);
   }
 
   private void reckonBus(Effect.ReckonBus asked, long ticket) throws IOException {
@@ -316,7 +332,7 @@ public final class EffectRunner implements Closeable {
             Cues.write(
                 now.pass,
                 set,
-                stems.tempo(),
+                keeping.tempo(),
                 state,
                 asked.format(),
                 set.folder().resolve(asked.target()),
@@ -333,10 +349,16 @@ public final class EffectRunner implements Closeable {
       saving.submit(() -> {}).get(millis, TimeUnit.MILLISECONDS);
     } catch (InterruptedException e) {
       Thread.currentThread().interrupt();
-    } catch (java.util.concurrent.ExecutionException | java.util.concurrent.TimeoutException e) {
+    } catch (ExecutionException | TimeoutException e) {
       // It is told as not saved, or will be saved later: nothing to be done here.
       return;
     }
+  }
+
+  /** Name of the stems' folder, safe to show. */
+  public String title() {
+    Path name = set.folder().getFileName();
+    return SafeText.of(name == null ? set.folder() : name);
   }
 
   /** Ends all work once what was asked to be saved is saved. */

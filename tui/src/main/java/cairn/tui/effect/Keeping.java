@@ -2,8 +2,10 @@ package cairn.tui.effect;
 
 import cairn.collisions.Fader;
 import cairn.collisions.Session;
+import cairn.collisions.Settings;
 import cairn.collisions.TimeRange;
 import cairn.collisions.plan.Mark;
+import cairn.collisions.time.TempoMap;
 import cairn.io.files.SafeText;
 import cairn.io.session.MomentNote;
 import cairn.io.session.NamedSection;
@@ -35,6 +37,7 @@ final class Keeping {
   private final OpenSession open;
   private final StemMatch match;
   private SavedSession saved;
+  private volatile SavedSettings asked;
 
   Keeping(OpenSession open, StemSet set, Session session) {
     this.open = open;
@@ -50,6 +53,7 @@ final class Keeping {
                         session.faders(),
                         Preferences.DEFAULT));
     match = saved.match(refs);
+    asked = saved.settings();
   }
 
   OpenSession open() {
@@ -71,6 +75,16 @@ final class Keeping {
 
   SavedSettings settings() {
     return saved.settings();
+  }
+
+  /** The tempo that times are shown by. */
+  Optional<TempoMap> tempo() {
+    return asked.tempo();
+  }
+
+  /** From now on the session is kept with what was asked of the analysis that is shown. */
+  void asks(Settings settings, Optional<TempoMap> tempo, double monoGainDb) {
+    asked = new SavedSettings(settings, tempo, monoGainDb, asked.unknown());
   }
 
   /** What was kept, in the terms of the stems that are there. */
@@ -127,9 +141,9 @@ final class Keeping {
   }
 
   private SavedSettings settings(Kept kept) {
-    SavedSettings old = saved.settings();
+    SavedSettings now = asked;
     return new SavedSettings(
-        old.asked().withLine(kept.line()), old.tempo(), old.monoGainDb(), old.unknown());
+        now.asked().withLine(kept.line()), now.tempo(), now.monoGainDb(), now.unknown());
   }
 
   private static Set<Mark> done(Kept kept) {

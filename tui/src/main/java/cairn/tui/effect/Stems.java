@@ -22,16 +22,16 @@ public interface Stems {
   Session session(StemSet set);
 
   /** Line, baseline, range. */
-  Settings settings(Session session);
+  Settings settings(Session session) throws IOException;
 
-  /** Whether the command line says where the line is, so that the saved one does not count. */
-  boolean namesLine();
+  /** Whether the command line says anything about those, so that the saved ones do not count. */
+  boolean asksForSettings();
 
   /** Whether it says anything about faders, so that the saved ones do not count. */
-  boolean namesFaders();
+  boolean asksForFaders();
 
   /** For bars and beats. */
-  Optional<TempoMap> tempo();
+  Optional<TempoMap> tempo() throws IOException;
 
   /** Another place for the session file. */
   Optional<Path> sessionFile();

@@ -1,0 +1,268 @@
+package cairn.tui.command;
+
+import cairn.collisions.Session;
+import cairn.collisions.Settings;
+import cairn.collisions.line.Line;
+import cairn.collisions.time.TempoMap;
+import cairn.io.stems.StemFolder;
+import cairn.io.stems.StemSet;
+import cairn.tui.effect.EffectRunner;
+import cairn.tui.effect.Stems;
+import cairn.tui.model.Effect;
+import cairn.tui.model.Event;
+import cairn.tui.model.Look;
+import cairn.tui.model.Model;
+import cairn.tui.model.Next;
+import cairn.tui.terminal.Input;
+import cairn.tui.terminal.Looks;
+import cairn.tui.terminal.Loop;
+import cairn.tui.terminal.Shown;
+import cairn.tui.terminal.Terminal;
+import cairn.tui.update.Update;
+import cairn.tui.view.Pictures;
+import java.io.FileDescriptor;
+import java.io.FileInputStream;
+import java.io.FileOutputStream;
+import java.io.IOException;
+import java.nio.file.Path;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import java.util.concurrent.BlockingQueue;
+import java.util.concurrent.Callable;
+import java.util.concurrent.LinkedBlockingQueue;
+import picocli.CommandLine.Command;
+import picocli.CommandLine.Mixin;
+import picocli.CommandLine.Option;
+
+/** Walks the list of moments in the terminal. */
+@Command(
+    name = "walk",
+    mixinStandardHelpOptions = true,
+    versionProvider = Version.class,
+    sortOptions = false,
+    description = {
+      "Opens the stems in the terminal: walk from moment to moment, see which stem adds what, and"
+          + " put a fix on it with a key. All is saved as you go, in the stems' folder.",
+      "",
+      "The last row shows the keys that matter, ? shows all of them, q leaves.",
+    },
+    footer = {
+      "",
+      "Examples:",
+      "  cairn walk parade                        walk the demo song",
+      "  cairn parade                             the same",
+      "  cairn walk parade --margin 2             only what stands out most",
+      "  cairn walk parade --session tuesday.json another session of the same stems",
+      "",
+      "Levels are in dBFS, sample peak. Stems are only read, never changed.",
+    })
+final class WalkCommand implements Callable<Integer> {
+
+  /** A picture waits so long for what it shows to be safe on the disk. */
+  private static final long MOST_SETTLE_MILLIS = 2_000;
+
+  /** So long for the last change, where the program is told to end. */
+  private static final long MOST_LEAVE_MILLIS = 10_000;
+
+  private final Console console;
+
+  @Mixin private SessionOptions.Reading options;
+
+  @Option(
+      names = "--session",
+      paramLabel = "FILE",
+      description = "Keep the session in this file. Default: cairn-session.json with the stems.")
+  private Path session;
+
+  @Option(
+      names = "--ascii",
+      description = "Draw with ASCII alone, as is done where the locale is not UTF-8.")
+  private boolean ascii;
+
+  WalkCommand(Console console) {
+    this.console = console;
+  }
+
+  @Override
+  public Integer call() throws IOException, InterruptedException {
+    options.tempo();
+    Map<String, String> environment = System.getenv();
+    if (console.outColumns().isEmpty() || !Console.inIsTerminal()) {
+      throw new IOException(
+          "cairn walk needs a terminal for its screen and its keys; elsewhere use cairn list");
+    }
+    Optional<String> refused = Looks.refused(environment);
+    if (refused.isPresent()) {
+      throw new IOException(refused.get());
+    }
+    BlockingQueue<Input> queue = new LinkedBlockingQueue<>();
+    Outcome outcome = new Outcome();
+    try (EffectRunner runner =
+        new EffectRunner(
+            stems(),
+            event -> {
+              outcome.note(event);
+              queue.add(new Input.Told(event));
+            })) {
+      runner.open();
+      walk(runner, queue, Looks.of(environment, ascii), environment);
+    }
+    outcome.unsaved().ifPresent(console::warning);
+    if (outcome.failed().isPresent()) {
+      throw new IOException(outcome.failed().get());
+    }
+    return 0;
+  }
+
+  private void walk(
+      EffectRunner runner, BlockingQueue<Input> queue, Look look, Map<String, String> environment)
+      throws IOException, InterruptedException {
+    Thread saver = new Thread(() -> runner.settle(MOST_LEAVE_MILLIS), "cairn-last-save");
+    Runtime.getRuntime().addShutdownHook(saver);
+    try (Terminal terminal =
+        Terminal.open(
+            new FileInputStream(FileDescriptor.in),
+            new FileOutputStream(FileDescriptor.out),
+            look,
+            environment,
+            queue::add)) {
+      Model start = Model.start(terminal.size(), look, runner.title());
+      Effect analyse = new Effect.Analyse(List.of(), Line.DEFAULT);
+      new Loop(
+              queue,
+              Update::update,
+              model -> new Shown(Pictures.draw(model), look.colours()),
+              terminal,
+              new Running(runner, queue))
+          .run(new Next(start, List.of(analyse)));
+    } finally {
+      removeHook(saver);
+    }
+  }
+
+  private static void removeHook(Thread hook) {
+    try {
+      Runtime.getRuntime().removeShutdownHook(hook);
+    } catch (IllegalStateException e) {
+      // The program ends already, and the hook does its work.
+    }
+  }
+
+  private Stems stems() throws IOException {
+    // Before the screen comes up, so that a wrong command line is told as one.
+    StemSet set = StemFolder.scan(options.stems(), options.scan());
+    Session plain = options.session(set);
+    Settings settings = options.settings(plain);
+    Optional<TempoMap> tempo = options.tempo();
+    int threads = options.threads();
+    return new Stems() {
+      @Override
+      public StemSet scan() {
+        return set;
+      }
+
+      @Override
+      public Session session(StemSet same) {
+        return plain;
+      }
+
+      @Override
+      public Settings settings(Session any) {
+        return settings;
+      }
+
+      @Override
+      public boolean asksForSettings() {
+        return options.asksForSettings();
+      }
+
+      @Override
+      public boolean asksForFaders() {
+        return options.asksForFaders();
+      }
+
+      @Override
+      public Optional<TempoMap> tempo() {
+        return tempo;
+      }
+
+      @Override
+      public Optional<Path> sessionFile() {
+        return Optional.ofNullable(session);
+      }
+
+      @Override
+      public int threads() {
+        return threads;
+      }
+    };
+  }
+
+  /** What is to be said once the screen is gone. */
+  private static final class Outcome {
+    private boolean read;
+    private Optional<String> failed = Optional.empty();
+    private Optional<String> unsaved = Optional.empty();
+
+    synchronized void note(Event event) {
+      if (event instanceof Event.SongRead) {
+        read = true;
+      } else if (event instanceof Event.Failed failure && !read) {
+        failed = Optional.of(failure.why());
+      } else if (event instanceof Event.NotSaved notSaved) {
+        unsaved = Optional.of(notSaved.why());
+      } else if (event instanceof Event.Saved) {
+        unsaved = Optional.empty();
+      }
+    }
+
+    /** Why the stems could not be read. */
+    synchronized Optional<String> failed() {
+      return read ? Optional.empty() : failed;
+    }
+
+    /** Why the last change is lost. */
+    synchronized Optional<String> unsaved() {
+      return unsaved;
+    }
+  }
+
+  /** The effects of a loop, carried out. Of the loop's thread alone. */
+  private static final class Running implements Loop.Effects {
+    private final EffectRunner runner;
+    private final BlockingQueue<Input> queue;
+    private boolean saves;
+
+    Running(EffectRunner runner, BlockingQueue<Input> queue) {
+      this.runner = runner;
+      this.queue = queue;
+    }
+
+    @Override
+    public void begin(Effect effect) {
+      saves |= effect instanceof Effect.Save;
+      if (effect instanceof Effect.Leave) {
+        Thread leaving =
+            new Thread(
+                () -> {
+                  runner.settle(MOST_LEAVE_MILLIS);
+                  queue.add(new Input.Left());
+                },
+                "cairn-leaving");
+        leaving.setDaemon(true);
+        leaving.start();
+      } else {
+        runner.begin(effect);
+      }
+    }
+
+    @Override
+    public void settle() {
+      if (saves) {
+        saves = false;
+        runner.settle(MOST_SETTLE_MILLIS);
+      }
+    }
+  }
+}
