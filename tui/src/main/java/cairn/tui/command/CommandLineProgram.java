@@ -25,7 +25,7 @@ import picocli.CommandLine.UnmatchedArgumentException;
 public final class CommandLineProgram {
 
   private static final Set<String> COMMANDS =
-      Set.of("walk", "list", "plan", "cues", "demo", "completion", "help");
+      Set.of("walk", "check", "compare", "list", "plan", "cues", "render", "demo", "completion");
 
   private static final int FAILED = 1;
   private static final int WRONG_USAGE = 2;
@@ -66,9 +66,6 @@ public final class CommandLineProgram {
     return args;
   }
 
-  private static final Set<String> COMMANDS =
-      Set.of("walk", "check", "compare", "list", "plan", "cues", "render", "demo");
-
   /**
    * The command line.
    *
@@ -78,7 +75,7 @@ public final class CommandLineProgram {
     CommandLine line = new CommandLine(new CairnCommand());
     // Taking one command's options apart costs 30 to 50 ms at every start, so only the one that is
     // asked for is; help and completion need them all.
-    boolean all = !COMMANDS.contains(command);
+    boolean all = !COMMANDS.contains(command) || command.equals("completion");
     if (all || command.equals("walk")) {
       line.addSubcommand(new WalkCommand(console));
     }

@@ -64,6 +64,7 @@ final class FootView {
           case SUM -> "reading the stems";
           case EXPLAIN -> "explaining the moments";
           case PLAN -> "trying fixes";
+          case WRITE -> "writing";
         };
     long percent = work.total() > 0 ? 100 * work.done() / work.total() : 0;
     StringBuilder text = new StringBuilder(what).append(": ").append(percent).append(" %");
