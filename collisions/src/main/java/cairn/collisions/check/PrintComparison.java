@@ -51,13 +51,19 @@ public record PrintComparison(
   /** More stems than this with gains of their own: it is another mix. */
   private static final int MOST_STEMS = 6;
 
+  private static final int LEAST_PROBES = 8;
+  private static final int MOST_PROBES = 96;
+
   /** Below this what is left is rounding and dither of 16 bits. */
   static final double NOTHING_DB = -80;
 
-  /** The rest must fall to this part of its power, or to the next where the stem is simply gone. */
+  /**
+   * The rest must fall to this part of its power, or to the next where the stem is simply gone;
+   * with less, what an equaliser on the bus left was taken for a missing stem.
+   */
   private static final double HELPS = 0.5;
 
-  private static final double HELPS_IF_GONE = 0.97;
+  private static final double HELPS_IF_GONE = 0.8;
 
   /**
    * A stem that stands in the mix otherwise than in the sum.
@@ -105,12 +111,14 @@ public record PrintComparison(
     while (probeFrames > 1 && probeFrames > shorter / 2) {
       probeFrames /= 2;
     }
+    // A mix that covers a part of the song only must hold some probes whole.
+    int parts = (int) Math.min(MOST_PROBES, Math.max(LEAST_PROBES, 3 * session.frames() / shorter));
     try (MixDown bus = new MixDown(session, source.openReader());
         MixDown printed = new MixDown(printSession, print.openReader())) {
       return Alignment.find(
           Sound.ofBus(session, bus),
           Sound.ofBus(printSession, printed),
-          Alignment.probes(powers, stretchFrames, probeFrames),
+          Alignment.probes(powers, stretchFrames, probeFrames, parts),
           probeFrames);
     }
   }

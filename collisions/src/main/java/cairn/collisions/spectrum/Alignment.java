@@ -30,8 +30,10 @@ public record Alignment(long lagFrames, double correlation) {
   /** No further search where the probes agree like this. */
   private static final double SURE = 0.9;
 
-  private static final int MOST_SEARCHES = 4;
   private static final int MOST_CANDIDATES = 32;
+
+  /** Where one probe alone fits less, all of them together are not of one song. */
+  private static final double WORTH_A_LOOK = 0.3;
 
   /** A fit that differs by less than this is no better: then the smaller lag counts. */
   private static final double NO_BETTER = 0.001;
@@ -55,22 +57,23 @@ public record Alignment(long lagFrames, double correlation) {
   }
 
   /**
-   * First frames of good probes, the most powerful first: the loudest place of each eighth of the
+   * First frames of good probes, the most powerful first: the loudest place of each part of the
    * song that is not silent.
    *
    * @param powers power of stretches in a row, from frame 0 on
    * @param stretchFrames frames of one stretch
    * @param probeFrames frames of a probe
+   * @param parts into how many parts the song is cut
    */
-  public static List<Long> probes(double[] powers, int stretchFrames, int probeFrames) {
+  public static List<Long> probes(double[] powers, int stretchFrames, int probeFrames, int parts) {
     record Place(long frame, double power) {}
     int across = Math.max(1, Math.min(powers.length, probeFrames / stretchFrames));
     int places = powers.length - across + 1;
-    int parts = Math.min(8, places);
+    int cut = Math.min(parts, places);
     List<Place> best = new ArrayList<>();
-    for (int part = 0; part < parts; part++) {
+    for (int part = 0; part < cut; part++) {
       Place loudest = new Place(0, 0);
-      for (int i = places * part / parts; i < places * (part + 1) / parts; i++) {
+      for (int i = (int) ((long) places * part / cut); i < (long) places * (part + 1) / cut; i++) {
         double power = 0;
         for (int j = 0; j < across; j++) {
           power += powers[i + j];
@@ -98,11 +101,10 @@ public record Alignment(long lagFrames, double correlation) {
       Sound reference, Sound other, List<Long> probes, int probeFrames) throws IOException {
     Search search = new Search(reference, other, probes, probeFrames);
     Alignment best = null;
-    for (int i = 0; i < Math.min(MOST_SEARCHES, probes.size()); i++) {
-      for (long lag : search.candidates(i)) {
-        Optional<Alignment> fit = search.fit(lag);
-        if (fit.isPresent() && (best == null || fit.get().isBetterThan(best))) {
-          best = fit.get();
+    for (int i = 0; i < probes.size(); i++) {
+      for (Alignment fit : search.fits(search.candidates(i))) {
+        if (best == null || fit.isBetterThan(best)) {
+          best = fit;
         }
       }
       if (best != null && Math.abs(best.correlation) >= SURE) {
@@ -192,32 +194,50 @@ public record Alignment(long lagFrames, double correlation) {
       }
     }
 
-    /** How all probes fit at a lag; empty if none lies in the other sound at least by half. */
-    Optional<Alignment> fit(long lag) throws IOException {
-      double product = 0;
-      double referenceEnergy = 0;
-      double otherEnergy = 0;
+    /**
+     * How all probes fit at each lag, those left out that do not lie in the other sound by half at
+     * least. A lag at which there is nothing to compare is left out.
+     */
+    List<Alignment> fits(List<Long> lags) throws IOException {
+      double[] product = new double[lags.size()];
+      double[] referenceEnergy = new double[lags.size()];
+      double[] otherEnergy = new double[lags.size()];
       double[][] x = Block.stereo(probeFrames);
       for (long probe : probes) {
-        if (probe + lag < -probeFrames / 2 || probe + lag > other.frames() - probeFrames / 2) {
-          continue;
-        }
-        reference.read(probe, probeFrames, x);
-        other.read(probe + lag, probeFrames, block);
-        for (int c = 0; c < 2; c++) {
-          double[] a = x[c];
-          double[] b = block[c];
-          for (int n = 0; n < probeFrames; n++) {
-            product += a[n] * b[n];
+        // Reading the reference may mean to sum a hundred stems: once a probe, and if needed.
+        double energyHere = -1;
+        for (int i = 0; i < lags.size(); i++) {
+          long first = probe + lags.get(i);
+          if (first < -probeFrames / 2 || first > other.frames() - probeFrames / 2) {
+            continue;
           }
+          if (energyHere < 0) {
+            reference.read(probe, probeFrames, x);
+            energyHere = Block.energy(x, 0, probeFrames);
+          }
+          other.read(first, probeFrames, block);
+          product[i] += product(x[0], block[0]) + product(x[1], block[1]);
+          referenceEnergy[i] += energyHere;
+          otherEnergy[i] += Block.energy(block, 0, probeFrames);
         }
-        referenceEnergy += Block.energy(x, 0, probeFrames);
-        otherEnergy += Block.energy(block, 0, probeFrames);
       }
-      if (referenceEnergy == 0 || otherEnergy <= SILENT * referenceEnergy) {
-        return Optional.empty();
+      List<Alignment> fits = new ArrayList<>();
+      for (int i = 0; i < lags.size(); i++) {
+        if (referenceEnergy[i] > 0 && otherEnergy[i] > SILENT * referenceEnergy[i]) {
+          fits.add(
+              new Alignment(
+                  lags.get(i), product[i] / Math.sqrt(referenceEnergy[i] * otherEnergy[i])));
+        }
       }
-      return Optional.of(new Alignment(lag, product / Math.sqrt(referenceEnergy * otherEnergy)));
+      return fits;
+    }
+
+    private double product(double[] a, double[] b) {
+      double sum = 0;
+      for (int n = 0; n < probeFrames; n++) {
+        sum += a[n] * b[n];
+      }
+      return sum;
     }
 
     private void addUpEnergy() {
@@ -275,8 +295,13 @@ public record Alignment(long lagFrames, double correlation) {
       }
     }
 
+    /** Those worth a closer look, or the best one. */
     List<Long> lags() {
-      return kept.stream().map(Candidate::lag).toList();
+      double best = kept.stream().mapToDouble(Candidate::fit).max().orElse(0);
+      return kept.stream()
+          .filter(each -> each.fit >= Math.min(best, WORTH_A_LOOK))
+          .map(Candidate::lag)
+          .toList();
     }
   }
 }

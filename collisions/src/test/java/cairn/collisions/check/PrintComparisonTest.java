@@ -90,6 +90,16 @@ class PrintComparisonTest {
   }
 
   @Test
+  void aFewSecondsOfTheSongArePlacedWhereverTheyAre() throws IOException {
+    double[] mix = mix(1, 1, 1, 1, 1);
+    for (int from : new int[] {0, 17_003, 70_000}) {
+      PrintComparison found = compare(Arrays.copyOfRange(mix, from, from + 10_000));
+      assertEquals(-from, found.alignment().lagFrames());
+      assertTrue(found.restDb() < -140, found.toString());
+    }
+  }
+
+  @Test
   void theStemThatIsMissingInTheMixIsNamed() throws IOException {
     PrintComparison found = compare(mix(1, 1, 1, 0, 1));
     assertEquals(1, found.differing().size());

@@ -98,7 +98,7 @@ class AlignmentTest {
   }
 
   @Test
-  void probesStandWhereEachEighthIsLoudest() {
+  void probesStandWhereEachPartIsLoudest() {
     double[] powers = new double[80];
     Arrays.fill(powers, 1);
     List<Long> expected = new ArrayList<>();
@@ -106,8 +106,8 @@ class AlignmentTest {
       powers[10 * part + part] = 10 + part;
       expected.add(0, (10L * part + part) * 100);
     }
-    assertEquals(expected, Alignment.probes(powers, 100, 100));
-    assertEquals(List.of(), Alignment.probes(new double[80], 100, 100));
-    assertEquals(List.of(0L), Alignment.probes(new double[] {1}, 100, 1_024));
+    assertEquals(expected, Alignment.probes(powers, 100, 100, 8));
+    assertEquals(List.of(), Alignment.probes(new double[80], 100, 100, 8));
+    assertEquals(List.of(0L), Alignment.probes(new double[] {1}, 100, 1_024, 8));
   }
 }
