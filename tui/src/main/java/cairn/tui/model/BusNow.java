@@ -27,4 +27,9 @@ public record BusNow(
     runs = List.copyOf(runs);
     newRuns = List.copyOf(newRuns);
   }
+
+  /** The same sum for marks that differ in their notes, or in what is called fine. */
+  public BusNow with(Marks other) {
+    return new BusNow(other, peak, runs, newRuns, ladder, blockPeak);
+  }
 }

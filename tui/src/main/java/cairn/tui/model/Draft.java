@@ -48,7 +48,7 @@ public final class Draft {
   public Optional<String> unsaved;
   public Set<String> used;
   public long keys;
-  public List<KeyPress> waiting;
+  public List<Event> waiting;
   public long changes;
   public List<Song.Section> sections;
   public Set<Integer> planTaken;
@@ -56,6 +56,10 @@ public final class Draft {
   public Optional<Line> lineDraft;
   public OptionalInt counted;
   public String helpFilter;
+  public Optional<BusNow> lastBus;
+  public Optional<Effect.ReckonMoment> asked;
+  public Optional<Kept> lastKept;
+  public Optional<Deeds> planFor;
 
   /** Starts from a model. */
   public Draft(Model model) {
@@ -100,6 +104,10 @@ public final class Draft {
     lineDraft = model.lineDraft();
     counted = model.counted();
     helpFilter = model.helpFilter();
+    lastBus = model.lastBus();
+    asked = model.asked();
+    lastKept = model.lastKept();
+    planFor = model.planFor();
   }
 
   /** The model as it now stands. */
@@ -145,7 +153,11 @@ public final class Draft {
         planDropped,
         lineDraft,
         counted,
-        helpFilter);
+        helpFilter,
+        lastBus,
+        asked,
+        lastKept,
+        planFor);
   }
 
   /** Selects a row of a screen. */

@@ -5,6 +5,7 @@ import cairn.collisions.line.Line;
 import cairn.collisions.moment.Contribution;
 import cairn.collisions.plan.Advice;
 import cairn.collisions.plan.Plan;
+import java.util.HashSet;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
@@ -47,7 +48,7 @@ import java.util.Set;
  * @param unsaved why the latest change is not saved; empty: it is, or is about to be
  * @param used tips that were used once
  * @param keys how many keys have been pressed
- * @param waiting keys that wait for a figure, in order
+ * @param waiting keys and pastes that wait for a figure, in order
  * @param changes how many changes have been made that are to be saved
  * @param sections named sections of the song
  * @param planTaken rows of the plan that were taken
@@ -55,6 +56,11 @@ import java.util.Set;
  * @param lineDraft the line as moved on the ladder, until Enter draws it
  * @param counted how many moments {@code lineDraft} would leave
  * @param helpFilter what the help is searched for
+ * @param lastBus the bus as it was last summed, whatever its marks: states of the list alone are
+ *     taken from it, until the sum with the marks there are is there; no figure
+ * @param asked what is being looked into, so that it is not asked for twice
+ * @param lastKept what was last given to be saved
+ * @param planFor the deeds that the plan is, or is being, made for
  */
 public record Model(
     Size size,
@@ -90,14 +96,18 @@ public record Model(
     Optional<String> unsaved,
     Set<String> used,
     long keys,
-    List<KeyPress> waiting,
+    List<Event> waiting,
     long changes,
     List<Song.Section> sections,
     Set<Integer> planTaken,
     Set<Integer> planDropped,
     Optional<Line> lineDraft,
     OptionalInt counted,
-    String helpFilter) {
+    String helpFilter,
+    Optional<BusNow> lastBus,
+    Optional<Effect.ReckonMoment> asked,
+    Optional<Kept> lastKept,
+    Optional<Deeds> planFor) {
 
   public Model {
     under = List.copyOf(under);
@@ -158,7 +168,11 @@ public record Model(
         Set.of(),
         Optional.empty(),
         OptionalInt.empty(),
-        "");
+        "",
+        Optional.empty(),
+        Optional.empty(),
+        Optional.empty(),
+        Optional.empty());
   }
 
   /** Index of the selected row of the screen in front. */
@@ -183,7 +197,14 @@ public record Model(
         m ->
             m.marks().equals(deeds.marks())
                 && m.allAlike() == allAlike
-                && row().map(r -> r.head().peakFrame() == m.momentFrame()).orElse(false));
+                && row().map(r -> isOf(r, m)).orElse(false));
+  }
+
+  private static boolean isOf(Row row, MomentNow moment) {
+    Set<Long> frames = new HashSet<>();
+    row.places().forEach(place -> frames.add(place.peakFrame()));
+    return row.head().peakFrame() == moment.momentFrame()
+        && moment.places().stream().allMatch(place -> frames.contains(place.momentFrame()));
   }
 
   /** The bus, if it was summed with the marks there are. */

@@ -112,4 +112,9 @@ public record MomentNow(
     fixes = Map.copyOf(fixes);
     advice = List.copyOf(advice);
   }
+
+  /** The same for marks that differ in their notes alone. */
+  public MomentNow with(Marks other) {
+    return new MomentNow(other, momentFrame, allAlike, pile, places, fixes, advice, why, wave);
+  }
 }

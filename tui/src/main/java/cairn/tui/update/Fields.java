@@ -1,15 +1,17 @@
 package cairn.tui.update;
 
-import cairn.collisions.line.Line;
+import cairn.collisions.moment.Moment;
 import cairn.collisions.plan.Mark;
+import cairn.collisions.plan.Marks;
 import cairn.io.files.SafeText;
+import cairn.io.listing.Figures;
 import cairn.tui.model.Deeds;
 import cairn.tui.model.KeyPress;
-import cairn.tui.model.MomentNow;
 import cairn.tui.model.Screen;
 import cairn.tui.model.Song;
 import cairn.tui.model.TextField;
 import java.util.ArrayList;
+import java.util.Comparator;
 import java.util.HashMap;
 import java.util.List;
 import java.util.Locale;
@@ -40,12 +42,8 @@ final class Fields {
     if (turn.now.screen == Screen.HELP) {
       open(turn, TextField.Purpose.FIND, turn.now.helpFilter);
     } else {
-      open(turn, TextField.Purpose.NARROW, turn.now.narrowed);
+      open(turn, TextField.Purpose.NARROW, "");
     }
-  }
-
-  static void openExact(Turn turn) {
-    open(turn, TextField.Purpose.EXACT, "");
   }
 
   static void openNote(Turn turn) {
@@ -57,9 +55,12 @@ final class Fields {
     open(turn, TextField.Purpose.NOTE, turn.now.deeds.notes().getOrDefault(frame, ""));
   }
 
+  /** Notes belong to moments of the list, wherever in them a mark stands. */
   private static long noteFrame(Turn turn) {
     return turn.now.screen == Screen.MARKS
-        ? MarkRows.selected(turn).map(MarkRows.MarkRow::momentFrame).orElse(-1L)
+        ? MarkRows.selected(turn)
+            .map(row -> Listed.of(turn.model()).frameOf(row.momentFrame()))
+            .orElse(-1L)
         : turn.selectedFrame();
   }
 
@@ -69,14 +70,15 @@ final class Fields {
       turn.say("pasted text is not taken for keys; open a field first: g, /, i or e");
       return;
     }
-    StringBuilder typed = new StringBuilder(turn.now.field.get().text());
+    TextField field = turn.now.field.get();
+    StringBuilder typed = new StringBuilder(field.text());
     int room = MOST_CHARACTERS - typed.length();
     text.codePoints()
         .limit(Math.max(0, room))
         .map(c -> c == '\n' || c == '\r' || c == '\t' ? ' ' : c)
         .filter(c -> !Character.isISOControl(c))
         .forEach(typed::appendCodePoint);
-    turn.now.field = Optional.of(new TextField(turn.now.field.get().purpose(), typed.toString()));
+    set(turn, field, typed.toString());
   }
 
   static void key(Turn turn, KeyPress key) {
@@ -96,14 +98,36 @@ final class Fields {
       }
       case ENTER -> {
         turn.now.field = Optional.empty();
+        turn.now.message = Optional.empty();
         done(turn, field);
       }
       case ESCAPE, CTRL_C -> {
         turn.now.field = Optional.empty();
-        turn.say(field.purpose().words() + ": left as it was");
+        if (field.purpose() == TextField.Purpose.FIND) {
+          turn.back();
+        } else {
+          turn.say(field.purpose().words() + ": left as it was");
+        }
       }
       default -> {
-        // Moving in the field is not there: it is one short line.
+        // One short line needs no cursor of its own; while one searches, they choose the row.
+        if (field.purpose() == TextField.Purpose.FIND) {
+          choose(turn, key);
+        }
+      }
+    }
+  }
+
+  private static void choose(Turn turn, KeyPress key) {
+    switch (key.name()) {
+      case DOWN -> Keys.move(turn, 1);
+      case UP -> Keys.move(turn, -1);
+      case PAGE_DOWN -> Keys.move(turn, Keys.page(turn));
+      case PAGE_UP -> Keys.move(turn, -Keys.page(turn));
+      case HOME -> Keys.move(turn, Integer.MIN_VALUE);
+      case END -> Keys.move(turn, Integer.MAX_VALUE);
+      default -> {
+        // No other key chooses.
       }
     }
   }
@@ -124,7 +148,7 @@ final class Fields {
       case EXACT -> exact(turn, text);
       case NOTE -> note(turn, text);
       case TARGET -> Exports.write(turn, text);
-      case FIND -> turn.now.helpFilter = text;
+      case FIND -> Keys.doChosen(turn);
       case YOKE -> turn.say("yokes are not there yet");
     }
   }
@@ -132,10 +156,6 @@ final class Fields {
   private static void goTo(Turn turn, String text) {
     if (turn.now.song.isEmpty() || turn.now.rows.isEmpty() || text.isEmpty()) {
       turn.say("nowhere to go");
-      return;
-    }
-    if (text.equalsIgnoreCase("end")) {
-      turn.now.select(Screen.WALK, turn.now.rows.size() - 1);
       return;
     }
     Song song = turn.now.song.get();
@@ -150,57 +170,50 @@ final class Fields {
       turn.say("no moment of rank " + rank + " is listed");
       return;
     }
-    OptionalLong frame = frameOf(text, song);
+    OptionalLong frame =
+        text.equalsIgnoreCase("end")
+            ? OptionalLong.of(song.pass().range().endFrame())
+            : Typed.place(text, song);
     if (frame.isEmpty()) {
-      turn.say("'" + SafeText.of(text) + "' is no time; 1:54, 1:54.25, bar 12, a rank, or end");
+      turn.say(
+          "'"
+              + SafeText.of(text)
+              + "' is no place; 1:54, 1:54.25, "
+              + (song.tempo().isPresent() ? "bar 12, 12|3, " : "")
+              + "a rank such as 7, or end");
       return;
     }
     long wanted = frame.getAsLong();
     int best = 0;
-    long nearest = Long.MAX_VALUE;
+    long found = Long.MIN_VALUE;
     for (int i = 0; i < turn.now.rows.size(); i++) {
-      for (var place : turn.now.rows.get(i).places()) {
-        long distance = Math.abs(place.peakFrame() - wanted);
-        if (distance < nearest) {
-          nearest = distance;
+      for (Moment place : turn.now.rows.get(i).places()) {
+        if (found == Long.MIN_VALUE
+            || Math.abs(place.peakFrame() - wanted) < Math.abs(found - wanted)) {
+          found = place.peakFrame();
           best = i;
         }
       }
     }
     turn.now.select(Screen.WALK, best);
-    turn.say("the moment nearest to " + SafeText.of(text));
-  }
-
-  private static OptionalLong frameOf(String text, Song song) {
-    Matcher bar =
-        Pattern.compile("(?:bar\\s*)?(\\d{1,5})(?:\\|(\\d{1,2}))?(?:\\|\\d+)?")
-            .matcher(text.toLowerCase(Locale.ROOT));
-    boolean isBar = text.toLowerCase(Locale.ROOT).startsWith("bar") || text.contains("|");
-    if (isBar && song.tempo().isPresent() && bar.matches()) {
-      int beats = bar.group(2) == null ? 0 : Integer.parseInt(bar.group(2)) - 1;
-      long beat = (Long.parseLong(bar.group(1)) - 1) * song.tempo().get().beatsPerBar() + beats;
-      return OptionalLong.of(
-          Math.max(0, Math.round(song.tempo().get().beatTimeSeconds(beat) * song.sampleRateHz())));
-    }
-    return Typed.frame(text, song.sampleRateHz());
+    long head = turn.now.rows.get(best).head().peakFrame();
+    turn.say(
+        "the moment nearest to "
+            + SafeText.of(text)
+            + (found == head
+                ? ""
+                : " is at " + turn.time(found) + ", alike to this one at " + turn.time(head)));
   }
 
   private static void narrow(Turn turn, String text) {
+    if (turn.now.screen == Screen.STEMS) {
+      StemDeeds.find(turn, text);
+      return;
+    }
     int equals = text.indexOf('=');
     if (equals > 0) {
-      Optional<Song.Section> range = Typed.range(text.substring(equals + 1), turn.model());
-      if (range.isEmpty()) {
-        turn.say("a section is named so: drop 2 = 1:54-2:48");
-        return;
-      }
-      String name = SafeText.of(text.substring(0, equals).strip());
-      List<Song.Section> sections = new ArrayList<>(turn.now.sections);
-      sections.removeIf(section -> section.name().equalsIgnoreCase(name));
-      sections.add(new Song.Section(name, range.get().firstFrame(), range.get().endFrame()));
-      sections.sort((a, b) -> Long.compare(a.firstFrame(), b.firstFrame()));
-      turn.now.sections = sections;
-      turn.save();
-      turn.say("section " + name + " is named; / " + name + " narrows to it");
+      section(
+          turn, SafeText.of(text.substring(0, equals).strip()), text.substring(equals + 1).strip());
       return;
     }
     turn.now.narrowed = text;
@@ -210,59 +223,77 @@ final class Fields {
     } else if (turn.now.rows.isEmpty()) {
       turn.say("nothing matches '" + SafeText.of(text) + "'; Esc shows all");
     } else {
-      turn.say(turn.now.rows.size() + " rows for '" + SafeText.of(text) + "'; Esc shows all");
+      int rows = turn.now.rows.size();
+      turn.say(
+          Figures.count(rows, "row") + " for '" + SafeText.of(text) + "'; Esc shows all again");
     }
   }
 
-  private static void exact(Turn turn, String text) {
+  /** Names a section; of an empty stretch, forgets it. */
+  private static void section(Turn turn, String name, String stretch) {
+    List<Song.Section> sections = new ArrayList<>(turn.now.sections);
+    boolean wasThere = sections.removeIf(section -> section.name().equalsIgnoreCase(name));
+    if (stretch.isEmpty() && wasThere) {
+      turn.now.sections = sections;
+      turn.save();
+      turn.say("section " + name + " is forgotten");
+      return;
+    }
+    Optional<Song.Section> range = Typed.range(stretch, turn.model());
+    if (range.isEmpty() || name.isEmpty()) {
+      turn.say("a section is named so: drop 2 = 1:54-2:48");
+      return;
+    }
+    sections.add(new Song.Section(name, range.get().firstFrame(), range.get().endFrame()));
+    sections.sort(Comparator.comparingLong(Song.Section::firstFrame));
+    turn.now.sections = sections;
+    turn.save();
+    turn.say("section " + name + " is named; / " + name + " narrows to it");
+  }
+
+  private static void exact(Turn turn, String typed) {
+    if (typed.isEmpty()) {
+      turn.say("amount: left as it was");
+      return;
+    }
+    if (turn.now.screen == Screen.LADDER) {
+      LadderDeeds.exact(turn, typed);
+      return;
+    }
+    String text = typed.replace(',', '.').replace('\u2212', '-');
     boolean down = text.startsWith("-");
     String plain = down || text.startsWith("+") ? text.substring(1).strip() : text;
     Matcher form = AMOUNT.matcher(plain);
-    if (!form.matches()) {
+    String unit = form.matches() && form.group(2) != null ? lower(form.group(2)) : "";
+    String way = form.matches() && form.group(3) != null ? lower(form.group(3)) : "";
+    boolean isTrim = unit.equals("db") && way.isEmpty();
+    boolean isNudge = !unit.isEmpty() && !unit.equals("db") && !way.isEmpty() && plain.equals(text);
+    if (!isTrim && !isNudge) {
       turn.say(
-          "'" + SafeText.of(text) + "' is no amount; 0.4 ms later, 7 samples earlier, -1.5 dB");
+          "'" + SafeText.of(typed) + "' is no amount; 0.4 ms later, 7 samples earlier, -1.5 dB");
       return;
     }
     double amount = Double.parseDouble(form.group(1));
-    String unit = form.group(2) == null ? "" : form.group(2).toLowerCase(Locale.ROOT);
-    if (turn.now.screen == Screen.LADDER) {
-      LadderDeeds.set(turn, new Line.Level(down ? -amount : amount));
-      return;
-    }
-    String way = form.group(3) == null ? "" : form.group(3).toLowerCase(Locale.ROOT);
-    if (unit.equals("db") && way.isEmpty()) {
-      if (!down && amount > 0) {
-        turn.say("a trim never goes above 0 dB; S and + turn the whole stem up");
-        return;
-      }
-      exactTrim(turn, amount);
-      return;
-    }
-    if (unit.equals("db") || unit.isEmpty() || way.isEmpty() || down) {
-      turn.say("say ms or samples, and earlier or later: 0.4 ms later, 7 samples earlier");
+    if (isTrim) {
+      long tenths = (long) Math.floor(amount * 10 + 0.5);
+      WalkDeeds.trim(turn, (int) Math.min(Integer.MAX_VALUE, down || tenths == 0 ? tenths : -1));
       return;
     }
     double frames = unit.equals("ms") ? amount * turn.rate() / 1000 : amount;
     long rounded = (long) Math.floor(frames + 0.5);
-    if (rounded > turn.rate()) {
-      turn.say("a hit moves by at most 20 ms; for more, move the stem: S");
-      return;
-    }
-    WalkDeeds.nudge(turn, (int) (way.equals("later") ? rounded : -rounded), false);
+    WalkDeeds.nudge(turn, way.equals("later") ? rounded : -rounded, false);
   }
 
-  private static void exactTrim(Turn turn, double db) {
-    Optional<MomentNow> moment = turn.model().momentNow();
-    if (moment.isPresent()) {
-      WalkDeeds.trim(turn, (int) Math.floor(db * 10 + 0.5));
-    }
+  private static String lower(String text) {
+    return text.toLowerCase(Locale.ROOT);
   }
 
-  private static void note(Turn turn, String text) {
+  private static void note(Turn turn, String typed) {
     long frame = noteFrame(turn);
     if (frame < 0) {
       return;
     }
+    String text = SafeText.of(typed);
     Deeds deeds = turn.now.deeds;
     Map<Long, String> notes = new HashMap<>(deeds.notes());
     if (text.isEmpty()) {
@@ -270,17 +301,13 @@ final class Fields {
     } else {
       notes.put(frame, text);
     }
-    var marks = deeds.marks();
-    for (Mark mark : marks.list()) {
-      if (mark.momentFrame() == frame) {
-        Mark noted = mark.withNote(text);
-        if (!noted.equals(mark)) {
-          marks = marks.replace(mark, noted);
-        }
-      }
+    Listed listed = Listed.of(turn.model());
+    List<Mark> marks = new ArrayList<>();
+    for (Mark mark : deeds.marks().list()) {
+      marks.add(listed.frameOf(mark.momentFrame()) == frame ? mark.withNote(text) : mark);
     }
     turn.deed(
-        new Deeds(marks, deeds.done(), notes, deeds.leftAlone()),
-        text.isEmpty() ? "no note" : "noted");
+        deeds.withMarks(new Marks(marks)).withNotes(notes),
+        text.isEmpty() ? "no note at " + turn.time(frame) : "noted at " + turn.time(frame));
   }
 }

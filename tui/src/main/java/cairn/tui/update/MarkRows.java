@@ -10,6 +10,7 @@ import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import java.util.OptionalInt;
 
 /** The rows of the Marks screen: all marks, then notes on moments without one. */
 public final class MarkRows {
@@ -51,22 +52,29 @@ public final class MarkRows {
       return;
     }
     Deeds deeds = turn.now.deeds;
+    String at = turn.time(row.get().momentFrame());
     if (row.get().mark().isPresent()) {
-      turn.marks(deeds.marks().remove(row.get().mark().get()), "mark taken off; u undoes it");
+      turn.marks(
+          deeds.marks().remove(row.get().mark().get()),
+          "mark at " + at + " taken off; u undoes it");
     } else {
       Map<Long, String> notes = new HashMap<>(deeds.notes());
       notes.remove(row.get().momentFrame());
-      turn.deed(
-          new Deeds(deeds.marks(), deeds.done(), notes, deeds.leftAlone()),
-          "note taken off; u undoes it");
+      turn.deed(deeds.withNotes(notes), "note at " + at + " taken off; u undoes it");
     }
     int rows = of(turn.model()).size();
-    int at = turn.now.selectedOn(Screen.MARKS);
-    turn.now.select(Screen.MARKS, Math.max(0, Math.min(at, rows - 1)));
+    int selected = turn.now.selectedOn(Screen.MARKS);
+    turn.now.select(Screen.MARKS, Math.max(0, Math.min(selected, rows - 1)));
   }
 
   static void done(Turn turn) {
-    selected(turn).ifPresent(row -> WalkDeeds.toggleDone(turn, List.of(row.momentFrame())));
+    Optional<MarkRow> row = selected(turn);
+    if (row.isEmpty()) {
+      turn.say("there is no mark yet");
+      return;
+    }
+    WalkDeeds.toggleDone(
+        turn, List.of(Listed.of(turn.model()).frameOf(row.get().momentFrame())));
   }
 
   static void goThere(Turn turn) {
@@ -76,10 +84,22 @@ public final class MarkRows {
       return;
     }
     turn.open(Screen.WALK);
-    if (!turn.selectFrame(row.get().momentFrame())) {
+    long frame = Listed.of(turn.model()).frameOf(row.get().momentFrame());
+    if (!turn.selectFrame(frame) && !turn.now.narrowed.isEmpty()) {
       turn.now.narrowed = "";
       turn.refreshRows();
-      turn.selectFrame(row.get().momentFrame());
+      turn.say("all moments again: this one was not among those shown");
     }
+    if (!turn.selectFrame(frame)) {
+      turn.say("nothing is over the line there now; M lists the marks");
+      return;
+    }
+    turn.settleSelection();
+    turn.now.picked =
+        row.get()
+            .mark()
+            .filter(Mark.OfFix.class::isInstance)
+            .map(mark -> OptionalInt.of(((Mark.OfFix) mark).fix().stem()))
+            .orElse(OptionalInt.empty());
   }
 }

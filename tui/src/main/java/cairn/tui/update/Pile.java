@@ -1,6 +1,7 @@
 package cairn.tui.update;
 
 import cairn.collisions.moment.Contribution;
+import cairn.io.listing.Figures;
 import cairn.tui.model.MomentNow;
 import java.util.List;
 import java.util.Optional;
@@ -16,7 +17,7 @@ final class Pile {
     if (index < pile.size()) {
       pickStem(turn, pile.get(index).stem());
     } else {
-      turn.say("the pile has " + pile.size() + " stems");
+      turn.say("the pile has " + Figures.count(pile.size(), "stem") + "; Tab walks through them");
     }
   }
 
@@ -37,7 +38,20 @@ final class Pile {
 
   private static void pickStem(Turn turn, int stem) {
     turn.now.picked = OptionalInt.of(stem);
-    turn.say(turn.now.song.map(song -> song.files().get(stem)).orElse(turn.stem(stem)));
+    String name = turn.now.song.map(song -> song.files().get(stem)).orElse(turn.stem(stem));
+    turn.say(
+        name
+            + pile(turn).stream()
+                .filter(c -> c.stem() == stem)
+                .findFirst()
+                .map(c -> words(c))
+                .orElse("")
+            + (turn.now.deeds.leftAlone().contains(stem) ? "; left alone" : ""));
+  }
+
+  private static String words(Contribution c) {
+    String share = Figures.fixed(Math.abs(100 * c.share()), 0) + " %";
+    return c.eases() ? ": eases it by " + share : ": " + share + " of this peak";
   }
 
   private static List<Contribution> pile(Turn turn) {

@@ -4,6 +4,7 @@ import cairn.tui.keys.KeyMap;
 import cairn.tui.model.Model;
 import cairn.tui.model.Screen;
 import cairn.tui.model.Song;
+import java.util.List;
 
 /** How many rows the screens have. */
 public final class RowCounts {
@@ -31,7 +32,7 @@ public final class RowCounts {
   }
 
   /** Names of the stems; none while they are not read. */
-  static java.util.List<String> stems(Model model) {
-    return model.song().map(Song::stems).orElse(java.util.List.of());
+  static List<String> stems(Model model) {
+    return model.song().map(Song::stems).orElse(List.of());
   }
 }

@@ -5,7 +5,6 @@ import cairn.collisions.moment.Moment;
 import cairn.collisions.moment.OverRun;
 import cairn.collisions.plan.Mark;
 import cairn.tui.model.BusNow;
-import cairn.tui.model.Deeds;
 import cairn.tui.model.Model;
 import cairn.tui.model.Row;
 import cairn.tui.model.Song;
@@ -20,7 +19,10 @@ import java.util.Map;
 import java.util.Optional;
 import java.util.Set;
 
-/** The rows of the list of moments: one for all that are alike, sorted and narrowed. */
+/**
+ * The rows of the list of moments, sorted and narrowed: one for all that are alike and stand the
+ * same, so that what a fix leaves of them has its own row, and can be decided.
+ */
 public final class Rows {
 
   private Rows() {}
@@ -57,15 +59,37 @@ public final class Rows {
     for (Moment moment : song.pass().moments()) {
       groups.computeIfAbsent(moment.alikeTo(), head -> new ArrayList<>()).add(moment);
     }
-    Optional<BusNow> bus = model.busNow();
-    Set<Long> over = bus.map(b -> overFrames(song, b)).orElse(Set.of());
-    Marked marked = new Marked(model.deeds());
-    List<Row> rows = new ArrayList<>();
-    for (List<Moment> places : groups.values()) {
-      boolean isOver = bus.isEmpty() || places.stream().anyMatch(m -> over.contains(m.peakFrame()));
-      Moment head = places.get(0);
-      rows.add(new Row(head, places, marked.state(head, isOver), isOver));
+    // While the sum with the marks there are is not there, what is over stays as it was last known:
+    // the list does not jump with every key.
+    Optional<BusNow> bus = model.busNow().or(model::lastBus);
+    Listed listed = Listed.of(model);
+    Set<Long> over = new HashSet<>();
+    bus.ifPresent(b -> b.runs().forEach(run -> over.add(listed.frameOf(run.peakFrame()))));
+    if (bus.isPresent() && model.busNow().isEmpty()) {
+      // What a mark had cleared may be over without it.
+      bus.get().marks().fixes().forEach(mark -> over.add(listed.frameOf(mark.momentFrame())));
     }
+    Marked marked = new Marked(model, listed);
+    List<Row> rows = new ArrayList<>();
+    for (List<Moment> alike : groups.values()) {
+      Map<State, List<Moment>> places = new LinkedHashMap<>();
+      for (Moment moment : alike) {
+        boolean isOver = bus.isEmpty() || over.contains(moment.peakFrame());
+        places
+            .computeIfAbsent(marked.state(moment, isOver), state -> new ArrayList<>())
+            .add(moment);
+      }
+      places.forEach(
+          (state, moments) ->
+              rows.add(
+                  new Row(
+                      moments.get(0),
+                      moments,
+                      state,
+                      bus.isEmpty()
+                          || moments.stream().anyMatch(m -> over.contains(m.peakFrame())))));
+    }
+    rows.sort(Comparator.comparingInt(row -> row.head().rank()));
     int rank = song.pass().moments().size();
     for (OverRun run : bus.map(BusNow::newRuns).orElse(List.of())) {
       rank++;
@@ -94,40 +118,16 @@ public final class Rows {
         List.of());
   }
 
-  /** Peak frames of the listed moments in whose neighbourhood something is over. */
-  private static Set<Long> overFrames(Song song, BusNow bus) {
-    long gap = Math.round(0.035 * song.sampleRateHz());
-    List<OverRun> runs = bus.runs();
-    Set<Long> over = new HashSet<>();
-    for (Moment moment : song.pass().moments()) {
-      long from = moment.firstOver() - gap;
-      long to = moment.lastOver() + gap;
-      int low = 0;
-      int high = runs.size();
-      while (low < high) {
-        int middle = (low + high) >>> 1;
-        if (runs.get(middle).lastOver() < from) {
-          low = middle + 1;
-        } else {
-          high = middle;
-        }
-      }
-      if (low < runs.size() && runs.get(low).firstOver() <= to) {
-        over.add(moment.peakFrame());
-      }
-    }
-    return over;
-  }
-
   /** What was decided about each moment. */
   private static final class Marked {
-    private final Deeds deeds;
     private final Map<Long, State> states = new HashMap<>();
 
-    Marked(Deeds deeds) {
-      this.deeds = deeds;
-      for (Mark mark : deeds.marks().list()) {
-        states.put(mark.momentFrame(), stateOf(mark));
+    Marked(Model model, Listed listed) {
+      for (Mark mark : model.deeds().marks().list()) {
+        states.put(listed.frameOf(mark.momentFrame()), stateOf(mark));
+      }
+      for (long frame : model.deeds().done()) {
+        states.put(listed.frameOf(frame), State.DONE);
       }
     }
 
@@ -142,11 +142,8 @@ public final class Rows {
       return State.FINE;
     }
 
-    State state(Moment head, boolean isOver) {
-      if (deeds.done().contains(head.peakFrame())) {
-        return State.DONE;
-      }
-      State state = states.get(head.peakFrame());
+    State state(Moment moment, boolean isOver) {
+      State state = states.get(moment.peakFrame());
       if (state != null) {
         return state;
       }

@@ -2,6 +2,7 @@ package cairn.tui.update;
 
 import cairn.collisions.Fader;
 import cairn.collisions.line.Line;
+import cairn.io.files.SafeText;
 import cairn.io.listing.Figures;
 import cairn.tui.model.Deeds;
 import cairn.tui.model.Effect;
@@ -9,6 +10,7 @@ import cairn.tui.model.Screen;
 import java.util.ArrayList;
 import java.util.HashSet;
 import java.util.List;
+import java.util.Locale;
 import java.util.Set;
 import java.util.function.UnaryOperator;
 
@@ -33,9 +35,8 @@ final class StemDeeds {
       leftAlone.add(k);
     }
     long marks = deeds.marks().fixes().stream().filter(m -> m.fix().stem() == k).count();
-    turn.now.plan = java.util.Optional.empty();
     turn.deed(
-        new Deeds(deeds.marks(), deeds.done(), deeds.notes(), leftAlone),
+        deeds.withLeftAlone(leftAlone),
         turn.stem(k)
             + (freed
                 ? " may be fixed again"
@@ -99,6 +100,22 @@ final class StemDeeds {
     change(turn, fader -> fader.withOffset(fader.offset() + frames));
   }
 
+  /** Goes to the next stem whose name holds a text. */
+  static void find(Turn turn, String text) {
+    List<String> stems = RowCounts.stems(turn.model());
+    String wanted = text.toLowerCase(Locale.ROOT);
+    int from = selected(turn);
+    for (int i = 1; i <= stems.size() && !wanted.isEmpty(); i++) {
+      int k = (from + i) % stems.size();
+      if (stems.get(k).toLowerCase(Locale.ROOT).contains(wanted)) {
+        turn.now.select(Screen.STEMS, k);
+        turn.say(turn.now.song.get().files().get(k));
+        return;
+      }
+    }
+    turn.say("no stem has '" + SafeText.of(text) + "' in its name");
+  }
+
   /** Sums again with the faders as collected; with none changed, shows the stem's moments. */
   static void sumAgain(Turn turn) {
     if (turn.now.song.isEmpty()) {
@@ -119,6 +136,9 @@ final class StemDeeds {
     turn.open(Screen.WALK);
     turn.now.narrowed = turn.stem(k);
     turn.refreshRows();
-    turn.say("moments of " + turn.stem(k) + "; Esc shows all");
+    turn.say(
+        turn.now.rows.isEmpty()
+            ? turn.stem(k) + " takes part in no moment; Esc shows all"
+            : "moments of " + turn.stem(k) + "; Esc shows all");
   }
 }

@@ -3,16 +3,21 @@ package cairn.tui.update;
 import cairn.collisions.Fader;
 import cairn.collisions.line.Line;
 import cairn.collisions.moment.Moment;
+import cairn.collisions.plan.Mark;
 import cairn.collisions.plan.Marks;
+import cairn.collisions.time.ClockTime;
+import cairn.tui.model.BusNow;
 import cairn.tui.model.Deeds;
 import cairn.tui.model.Draft;
 import cairn.tui.model.Effect;
 import cairn.tui.model.Kept;
 import cairn.tui.model.Model;
+import cairn.tui.model.MomentNow;
 import cairn.tui.model.Next;
 import cairn.tui.model.Row;
 import cairn.tui.model.Screen;
 import cairn.tui.model.Song;
+import cairn.tui.model.State;
 import java.util.ArrayList;
 import java.util.HashSet;
 import java.util.List;
@@ -20,19 +25,31 @@ import java.util.Optional;
 import java.util.OptionalInt;
 import java.util.Set;
 
-/** One update while it goes on: the model as it is being changed, and the effects so far. */
+/**
+ * One update while it goes on: the model as it is being changed, and the effects so far. However
+ * many keys it takes in, the bus is asked for once, the moment once, and saved is once, all as
+ * things stand at the end.
+ */
 final class Turn {
 
   /** More messages than this are forgotten, the oldest first. */
   private static final int MOST_MESSAGES = 500;
 
   final Draft now;
+
+  /** The message that stood when the key came. */
+  Optional<String> messageBefore = Optional.empty();
+
   private final List<Effect> effects = new ArrayList<>();
-  private final long selectedBefore;
+  private long lookedAt;
+  private boolean hasMoved;
+  private boolean saves;
+  private boolean sums;
+  private boolean looks;
 
   Turn(Model model) {
     now = new Draft(model);
-    selectedBefore = selectedFrame();
+    lookedAt = selectedFrame();
   }
 
   Model model() {
@@ -43,17 +60,56 @@ final class Turn {
     effects.add(effect);
   }
 
-  /** What came of it; a moment that is newly selected is looked into once the keys rest. */
+  /**
+   * What came of it. Saving goes first. A moment that is newly selected is looked into once the
+   * keys rest, unless a key waits for it.
+   */
   Next next() {
-    if (selectedFrame() != selectedBefore && selectedFrame() >= 0) {
+    settleSelection();
+    List<Effect> all = new ArrayList<>();
+    if (saves && now.readOnly.isEmpty() && now.song.isPresent()) {
+      Kept kept = kept();
+      now.changes++;
+      now.lastKept = Optional.of(kept);
+      all.add(new Effect.Save(now.changes, kept));
+    }
+    if (now.song.isPresent()) {
+      if (sums) {
+        all.add(new Effect.ReckonBus(now.deeds.marks()));
+      }
+      look(all);
+    }
+    all.addAll(effects);
+    return new Next(now.model(), all);
+  }
+
+  private void look(List<Effect> all) {
+    Optional<Row> row = row();
+    if (looks && row.isPresent() && model().momentNow().isEmpty()) {
+      Effect.ReckonMoment wanted =
+          new Effect.ReckonMoment(
+              now.deeds.marks(),
+              row.get().places().stream().map(Moment::peakFrame).toList(),
+              now.allAlike,
+              now.deeds.leftAlone());
+      if (!now.asked.equals(Optional.of(wanted))) {
+        now.asked = Optional.of(wanted);
+        all.add(wanted);
+      }
+    } else if (hasMoved) {
+      all.add(new Effect.AwaitRest(now.keys));
+    }
+  }
+
+  /** What belonged to a moment goes when another one is selected. */
+  void settleSelection() {
+    if (selectedFrame() != lookedAt) {
+      lookedAt = selectedFrame();
+      hasMoved = true;
       now.moment = Optional.empty();
       now.picked = OptionalInt.empty();
       now.advised = 0;
-      if (effects.stream().noneMatch(Effect.ReckonMoment.class::isInstance)) {
-        effects.add(new Effect.AwaitRest(now.keys));
-      }
     }
-    return new Next(now.model(), effects);
   }
 
   /** Says something in the message row, and keeps it. */
@@ -94,6 +150,10 @@ final class Turn {
     return now.song.map(song -> song.stems().get(k)).orElse("stem " + (k + 1));
   }
 
+  String time(long frame) {
+    return ClockTime.of(frame, rate());
+  }
+
   int rate() {
     return now.song.map(Song::sampleRateHz).orElse(48_000);
   }
@@ -104,50 +164,71 @@ final class Turn {
       say(message);
       return;
     }
+    boolean wasOpen = isOpen();
     List<Deeds> undone = new ArrayList<>(now.undone);
     undone.add(now.deeds);
     now.undone = undone;
     now.redoable = List.of();
     setDeeds(deeds);
-    say(message);
+    say(
+        wasOpen && !isOpen() && now.screen == Screen.WALK
+            ? message.replace("; u undoes it", "") + "; " + Verdicts.allDecided(model())
+            : message);
   }
 
+  private boolean isOpen() {
+    return now.rows.stream().map(Row::state).anyMatch(State::isOpen);
+  }
+
+  /** Other marks; a place that has none any more, or another, is not done at the desk. */
   void marks(Marks marks, String message) {
-    deed(new Deeds(marks, now.deeds.done(), now.deeds.notes(), now.deeds.leftAlone()), message);
+    Set<Mark> stay = new HashSet<>(now.deeds.marks().list());
+    stay.retainAll(marks.list());
+    Set<Long> done = new HashSet<>();
+    for (Mark mark : stay) {
+      if (now.deeds.done().contains(mark.momentFrame())) {
+        done.add(mark.momentFrame());
+      }
+    }
+    deed(now.deeds.withMarks(marks).withDone(done), message);
   }
 
   /** Puts other deeds in place: what was worked out with other marks goes. */
   void setDeeds(Deeds deeds) {
-    boolean sounds =
-        !deeds.marks().fixes().equals(now.deeds.marks().fixes())
-            || !deeds.leftAlone().equals(now.deeds.leftAlone());
+    Deeds old = now.deeds;
     now.deeds = deeds;
-    if (sounds || !sameMarks(deeds)) {
-      now.bus = Optional.empty();
-      now.moment = Optional.empty();
-      now.advised = 0;
-      effect(new Effect.ReckonBus(deeds.marks()));
-      lookInto();
+    boolean sameSound = deeds.sounding().equals(old.sounding());
+    boolean sameFine = deeds.marks().fineFrames().equals(old.marks().fineFrames());
+    boolean sameStems = deeds.leftAlone().equals(old.leftAlone());
+    if (!deeds.marks().equals(old.marks())) {
+      // Notes and what is called fine cannot be heard: the sum stays.
+      Optional<BusNow> same = now.bus.filter(bus -> sameSound && bus.marks().equals(old.marks()));
+      now.bus = same.map(bus -> bus.with(deeds.marks()));
+      sums |= now.bus.isEmpty();
     }
+    if (!deeds.marks().equals(old.marks()) || !sameStems) {
+      Optional<MomentNow> same =
+          now.moment.filter(
+              m -> sameSound && sameFine && sameStems && m.marks().equals(old.marks()));
+      now.moment = same.map(m -> m.with(deeds.marks()));
+      if (now.moment.isEmpty()) {
+        now.advised = 0;
+        looks = true;
+      }
+    }
+    saves = true;
+    PlanDeeds.follow(this);
     refreshRows();
-    save();
   }
 
-  private boolean sameMarks(Deeds deeds) {
-    return now.bus.map(bus -> bus.marks().equals(deeds.marks())).orElse(false);
+  /** The bus with the marks there are is asked for. */
+  void sum() {
+    sums = true;
   }
 
-  /** Looks into the selected moment at once. */
+  /** Looks into the selected moment at once, not only once the keys rest. */
   void lookInto() {
-    row()
-        .ifPresent(
-            row ->
-                effect(
-                    new Effect.ReckonMoment(
-                        now.deeds.marks(),
-                        row.places().stream().map(Moment::peakFrame).toList(),
-                        now.allAlike,
-                        now.deeds.leftAlone())));
+    looks = true;
   }
 
   /** Sorts and narrows the list anew; the selected moment stays selected. */
@@ -174,11 +255,12 @@ final class Turn {
 
   /** Saves what is to be kept. */
   void save() {
-    if (now.readOnly.isPresent() || now.song.isEmpty()) {
-      return;
-    }
-    now.changes++;
-    effect(new Effect.Save(now.changes, kept()));
+    saves = true;
+  }
+
+  /** Saves what is to be kept if it differs from what was saved: where one stands, tips. */
+  void saveChanges() {
+    saves |= !now.lastKept.equals(Optional.of(kept()));
   }
 
   Kept kept() {
@@ -218,6 +300,7 @@ final class Turn {
     int last = now.under.size() - 1;
     now.screen = last < 0 ? Screen.WALK : now.under.get(last);
     now.under = last < 0 ? List.of() : now.under.subList(0, last);
+    now.field = Optional.empty();
     now.message = Optional.empty();
   }
 }

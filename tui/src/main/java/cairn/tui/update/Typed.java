@@ -1,7 +1,10 @@
 package cairn.tui.update;
 
+import cairn.collisions.time.TempoMap;
 import cairn.tui.model.Model;
 import cairn.tui.model.Song;
+import java.util.List;
+import java.util.Locale;
 import java.util.Optional;
 import java.util.OptionalLong;
 import java.util.regex.Matcher;
@@ -12,6 +15,8 @@ final class Typed {
 
   private static final Pattern TIME =
       Pattern.compile("(?:(\\d{1,4}):)?(\\d{1,6}(?:\\.\\d{1,9})?)\\s*s?");
+  private static final Pattern BAR =
+      Pattern.compile("(?:bar\\s*)?(\\d{1,5})(?:\\|([1-9]\\d?))?(?:\\|\\d{1,3})?");
   private static final Pattern RANGE = Pattern.compile("([\\d:.]+)\\s*-\\s*([\\d:.]+)");
 
   private Typed() {}
@@ -37,6 +42,42 @@ final class Typed {
       seconds += 60.0 * Integer.parseInt(form.group(1));
     }
     return OptionalLong.of(Math.round(seconds * sampleRateHz));
+  }
+
+  /** The frame of a time, or of a bar: {@code bar 12}, {@code 12|3}. */
+  static OptionalLong place(String text, Song song) {
+    String plain = text.strip().toLowerCase(Locale.ROOT);
+    if (!plain.startsWith("bar") && plain.indexOf('|') < 0) {
+      return frame(plain, song.sampleRateHz());
+    }
+    Matcher form = BAR.matcher(plain);
+    if (!form.matches() || song.tempo().isEmpty()) {
+      return OptionalLong.empty();
+    }
+    long bar = Long.parseLong(form.group(1)) - 1;
+    int beat = form.group(2) == null ? 0 : Integer.parseInt(form.group(2)) - 1;
+    double seconds = song.tempo().get().secondsAt(quarter(song.tempo().get(), bar, beat));
+    return OptionalLong.of(Math.max(0, Math.round(seconds * song.sampleRateHz())));
+  }
+
+  /** Where a bar's beat lies, in quarter notes; both count from 0, a new meter begins a bar. */
+  private static double quarter(TempoMap tempo, long bar, int beat) {
+    List<TempoMap.Meter> meters = tempo.meters();
+    long before = 0;
+    int j = 0;
+    while (j + 1 < meters.size()) {
+      TempoMap.Meter meter = meters.get(j);
+      double bars = (meters.get(j + 1).quarter() - meter.quarter()) / meter.barQuarters();
+      // A bar that the next meter cuts short counts as one; the least of rounding does not.
+      long whole = (long) Math.ceil(bars - 1e-7);
+      if (bar < before + whole) {
+        break;
+      }
+      before += whole;
+      j++;
+    }
+    TempoMap.Meter meter = meters.get(j);
+    return meter.quarter() + (bar - before) * meter.barQuarters() + beat * meter.beatQuarters();
   }
 
   /** A range of times, or the name of a section. */

@@ -15,7 +15,7 @@ public final class Update {
     if (event instanceof Event.Pressed pressed) {
       Keys.pressed(turn, pressed.key());
     } else if (event instanceof Event.Pasted pasted) {
-      Fields.paste(turn, pasted.text());
+      Keys.pasted(turn, pasted);
     } else {
       Answers.take(turn, event);
     }

@@ -1,111 +1,225 @@
 package cairn.tui.update;
 
 import cairn.collisions.Decibels;
-import cairn.collisions.moment.Contribution;
+import cairn.collisions.Pass;
+import cairn.collisions.fix.Hit;
+import cairn.collisions.loudness.LimiterWork;
+import cairn.collisions.moment.Moment;
 import cairn.collisions.plan.Advice;
 import cairn.io.listing.Figures;
-import cairn.io.listing.FixWords;
+import cairn.tui.keys.Intent;
+import cairn.tui.keys.KeyMap;
 import cairn.tui.model.Model;
 import cairn.tui.model.MomentNow;
 import cairn.tui.model.Row;
 import cairn.tui.model.State;
+import java.util.ArrayList;
 import java.util.List;
+import java.util.Locale;
 import java.util.Optional;
 
 /** The sentence of the message row when nothing else is to be said. */
 public final class Verdicts {
 
-  private static final List<String> TIPS = List.of("next", "take", "fine", "help");
+  /** A first tip: its name, its key and its words. */
+  private record Tip(String name, Intent intent, String words) {
+    String text() {
+      return KeyMap.of(intent).key() + " " + words;
+    }
+  }
+
+  private static final List<Tip> TIPS =
+      List.of(
+          new Tip("next", Intent.NEXT_OPEN, "next moment"),
+          new Tip("take", Intent.ENTER, "take the fix"),
+          new Tip("fine", Intent.FINE, "fine as it is"),
+          new Tip("help", Intent.HELP, "all keys"));
 
   private Verdicts() {}
 
-  /** The verdict on the selected moment, or how the walk as a whole stands. */
+  /**
+   * The verdict on the selected moment, or how the walk as a whole stands. Until each of the first
+   * tips was used once, those that were not come first, and after the verdict where there is room.
+   */
   public static String of(Model model) {
     if (model.song().isEmpty()) {
-      return "reading the stems; keys wait for nothing, q leaves";
+      return "reading the stems; q leaves";
     }
     Optional<Row> row = model.row();
     if (row.isEmpty()) {
-      return model.narrowed().isEmpty() ? nothingOver(model) : "nothing matches; Esc shows all";
+      return model.narrowed().isEmpty()
+          ? nothingOver(model)
+          : "nothing matches '" + model.narrowed() + "'; Esc shows all";
     }
-    if (!model.used().containsAll(TIPS) && model.keys() < 2) {
-      return "Space next moment, Enter take the fix, f fine as it is, ? all keys";
+    String tips = tips(model);
+    if (model.keys() == 0 && !tips.isEmpty()) {
+      return tips;
     }
-    Optional<MomentNow> moment = model.momentNow();
-    if (moment.isEmpty()) {
-      return "…";
+    String verdict = verdict(model, row.get());
+    if (model.narrowed().isEmpty() && model.rows().stream().noneMatch(r -> r.state().isOpen())) {
+      return verdict + (verdict.endsWith(".") ? " " : ". ") + capital(allDecided(model));
     }
-    return moment(model, row.get(), moment.get());
+    boolean fits = verdict.length() + 3 + tips.length() <= model.size().columns();
+    return tips.isEmpty() || !fits ? verdict : verdict + "   " + tips;
+  }
+
+  private static String tips(Model model) {
+    List<String> tips = new ArrayList<>();
+    for (Tip tip : TIPS) {
+      if (!model.used().contains(tip.name())) {
+        tips.add(tip.text());
+      }
+    }
+    return String.join(", ", tips);
+  }
+
+  private static String capital(String text) {
+    return text.substring(0, 1).toUpperCase(Locale.ROOT) + text.substring(1);
+  }
+
+  private static String verdict(Model model, Row row) {
+    if (!model.whatIf()) {
+      return asFound(model, row.head());
+    }
+    if (row.state() == State.GONE && model.busNow().isPresent()) {
+      return "Cleared by marks elsewhere: nothing is to be done here.";
+    }
+    return model.momentNow().map(moment -> moment(model, row, moment)).orElse("…");
+  }
+
+  private static String asFound(Model model, Moment moment) {
+    return "As found: "
+        + over(model, moment.peak(), moment.peakFrame(), moment.longestRun())
+        + ". w shows it with your marks.";
   }
 
   private static String nothingOver(Model model) {
-    double peakDb = Decibels.ofAmplitude(model.song().get().pass().peak());
-    double lineDb = Decibels.ofAmplitude(model.song().get().pass().line().level(0));
-    return "Nothing is over the line: the highest peak stays "
-        + Figures.fixed(lineDb - peakDb, 1)
-        + " dB under it; L moves the line";
+    Pass pass = model.song().orElseThrow().pass();
+    String work =
+        pass.limiter()
+            .map(
+                limiter ->
+                    "; the limiter would take "
+                        + Said.db(Math.max(0, limiter.dbAt(pass.peak())))
+                        + " dB at most")
+            .orElse("");
+    String under =
+        pass.line().isLevel()
+            ? ": the highest peak stays "
+                + Said.db(lineDb(model, 0) - Decibels.ofAmplitude(pass.peak()))
+                + " dB under it"
+            : "";
+    return "Nothing is over the line" + under + work + ". L moves the line.";
   }
 
   private static String moment(Model model, Row row, MomentNow moment) {
     MomentNow.Pile pile = moment.pile();
-    int rate = model.song().get().sampleRateHz();
     if (row.state() == State.FINE) {
-      return "Fine as it is, left to the limiter; " + over(model, pile, rate) + ".";
+      return pile.over() ? "Fine as it is: " + lower(over(model, pile)) + "." : "Fine as it is.";
     }
     if (!pile.over()) {
-      double under = lineDb(model, pile) - Decibels.ofAmplitude(pile.level());
-      boolean marked =
-          row.state() != State.GONE && row.state() != State.TO_DECIDE && !row.state().isOpen();
-      return "Cleared, "
-          + Figures.fixed(under, 2)
-          + " dB under the line"
-          + (marked ? "." : ", by marks elsewhere.");
+      double under = lineDb(model, pile.peakFrame()) - Decibels.ofAmplitude(pile.level());
+      return "Cleared: " + Said.db(Math.max(0, under)) + " dB under the line.";
     }
     if (pile.isLong()) {
+      int rate = model.song().orElseThrow().sampleRateHz();
+      long frames =
+          moment.places().isEmpty()
+              ? pile.longestRun()
+              : moment.places().get(0).lastOver() - moment.places().get(0).firstOver() + 1;
       return "Over for "
-          + Math.round(1000.0 * pile.longestRun() / rate)
-          + " ms: level, not a spike; ride it at the desk.";
+          + Said.length(frames, rate, 0)
+          + ": level, not a spike; ride it at the desk.";
+    }
+    Optional<LimiterWork> limiter = model.song().orElseThrow().pass().limiter();
+    if (limiter.isPresent() && limiter.get().allows(pile.level())) {
+      return over(model, pile)
+          + ", you allow "
+          + Figures.fixed(limiter.get().goal().allowanceDb(), 1)
+          + ": leave it";
     }
     Optional<Advice> proposed = model.proposed();
     if (proposed.isEmpty()) {
       return "No clean fix: " + moment.why() + ".";
     }
     Advice advice = proposed.get();
-    String fix =
-        model.song().get().stems().get(advice.stem())
-            + " "
-            + FixWords.of(advice.marks().get(0).fix(), rate);
-    String places =
-        advice.places() == 1
-            ? ""
-            : advice.clearsAll()
-                ? ", all " + advice.places()
-                : ", clears " + advice.cleared() + " of " + advice.places();
-    String left =
-        advice.cleared() == 0
-            ? ", leaves "
-                + Figures.fixed(Decibels.ofAmplitude(advice.leftLevel()) - lineDb(model, pile), 2)
-                + " dB"
-            : "";
-    return over(model, pile, rate) + ". Gentlest: " + fix + places + left;
+    if (advice.cleared() == 0 && model.advised() == 0) {
+      return "No clean fix: "
+          + (isSustained(moment) ? "every hit here is sustained" : "no single one reaches the line")
+          + "; the best leaves "
+          + left(model, pile, advice)
+          + " dB.";
+    }
+    return over(model, pile)
+        + (model.advised() == 0 ? ". Gentlest: " : ". Or: ")
+        + model.song().orElseThrow().stems().get(advice.stem())
+        + " "
+        + Said.fix(advice, model.song().orElseThrow().sampleRateHz())
+        + outcome(model, advice);
   }
 
-  private static double lineDb(Model model, MomentNow.Pile pile) {
-    return Decibels.ofAmplitude(model.song().get().pass().line().levelAt(pile.peakFrame()));
+  private static boolean isSustained(MomentNow moment) {
+    return !moment.places().isEmpty()
+        && !moment.places().get(0).hits().isEmpty()
+        && moment.places().get(0).hits().values().stream().allMatch(Hit::sustained);
   }
 
-  private static String over(Model model, MomentNow.Pile pile, int rate) {
-    double over = Decibels.ofAmplitude(pile.level()) - lineDb(model, pile);
-    return Figures.fixed(over, 2)
+  private static String left(Model model, MomentNow.Pile pile, Advice advice) {
+    return Said.db(Decibels.ofAmplitude(advice.leftLevel()) - lineDb(model, pile.peakFrame()));
+  }
+
+  /** What an advice comes to: {@code , all 4}, {@code , 3 of 4}, {@code , leaves 0.4 dB}. */
+  static String outcome(Model model, Advice advice) {
+    if (advice.cleared() == 0) {
+      return model
+          .momentNow()
+          .map(moment -> ", leaves " + left(model, moment.pile(), advice) + " dB")
+          .orElse("");
+    }
+    if (advice.clearsAll()) {
+      return advice.places() > 1 ? ", all " + advice.places() : "";
+    }
+    return ", " + advice.cleared() + " of " + advice.places();
+  }
+
+  private static double lineDb(Model model, long frame) {
+    return Decibels.ofAmplitude(model.song().orElseThrow().pass().line().levelAt(frame));
+  }
+
+  private static String over(Model model, MomentNow.Pile pile) {
+    return over(model, pile.level(), pile.peakFrame(), pile.longestRun());
+  }
+
+  /** With a goal in dB of limiter work, else in dB over the line. */
+  private static String over(Model model, double level, long frame, long longestRun) {
+    int rate = model.song().orElseThrow().sampleRateHz();
+    String time = Said.length(longestRun, rate, 1);
+    Optional<LimiterWork> limiter = model.song().orElseThrow().pass().limiter();
+    if (limiter.isPresent()) {
+      double db = limiter.get().dbAt(level);
+      return db > 0
+          ? "Limiter would take " + Said.db(db) + " dB here for " + time
+          : "Limiter would take nothing here";
+    }
+    return Said.db(Decibels.ofAmplitude(level) - lineDb(model, frame))
         + " dB over the line for "
-        + Figures.fixed(1000.0 * pile.longestRun() / rate, 2)
-        + " ms";
+        + time;
   }
 
-  /** When nothing is left to decide. */
+  private static String lower(String text) {
+    return text.substring(0, 1).toLowerCase(Locale.ROOT) + text.substring(1);
+  }
+
+  /** When nothing is left to decide; of a narrowed list, when nothing in it is. */
   static String allDecided(Model model) {
-    int rows = Rows.all(model).size();
-    return rows == 0 ? nothingOver(model) : "all " + rows + " decided; P plan, E export";
+    List<Row> rows = model.narrowed().isEmpty() ? model.rows() : Rows.all(model);
+    if (rows.isEmpty()) {
+      return nothingOver(model);
+    }
+    long open = rows.stream().filter(row -> row.state().isOpen()).count();
+    return open > 0
+        ? "all decided of '" + model.narrowed() + "'; Esc shows the other " + open
+        : "all " + rows.size() + " decided; P plan, E export";
   }
 
   /** What clears the selected moment with the picked stem, one line. */
@@ -115,29 +229,28 @@ public final class Verdicts {
       return model.row().isPresent() ? "…" : "";
     }
     int k = model.pickedStem().getAsInt();
-    String name = model.song().get().stems().get(k);
+    String name = model.song().orElseThrow().stems().get(k);
     if (model.deeds().leftAlone().contains(k)) {
       return name + " is left alone; S, then f, frees it";
     }
-    Optional<Contribution> adds =
-        moment.get().pile().contributions().stream().filter(c -> c.stem() == k).findFirst();
     MomentNow.Fixes fixes = moment.get().fixes().get(k);
     if (fixes == null) {
-      return adds.filter(Contribution::eases).isPresent()
-          ? name + " eases this peak: taking from it would raise it"
+      boolean eases =
+          moment.get().pile().contributions().stream().anyMatch(c -> c.stem() == k && c.eases());
+      return eases
+          ? name + " eases this peak: less of it would raise it"
           : name + " adds too little here to clear it";
     }
-    int rate = model.song().get().sampleRateHz();
+    int rate = model.song().orElseThrow().sampleRateHz();
     StringBuilder text = new StringBuilder();
     fixes
         .nudge()
         .filter(a -> a.cleared())
-        .ifPresent(a -> text.append("  n ").append(FixWords.of(a.fix(), rate)));
+        .ifPresent(a -> text.append("  n ").append(Said.fix(a.fix(), rate)));
     fixes
         .trim()
         .filter(a -> a.cleared())
-        .ifPresent(
-            a -> text.append("  t ").append(FixWords.of(a.fix(), rate).replace("trim ", "")));
+        .ifPresent(a -> text.append("  t ").append(Said.fix(a.fix(), rate).replace("trim ", "")));
     fixes
         .clip()
         .filter(a -> a.cleared())

@@ -9,10 +9,9 @@ import cairn.collisions.plan.Advice;
 import cairn.collisions.plan.Mark;
 import cairn.collisions.plan.Marks;
 import cairn.io.listing.Figures;
-import cairn.io.listing.FixWords;
-import cairn.tui.model.Deeds;
 import cairn.tui.model.MomentNow;
 import cairn.tui.model.Row;
+import cairn.tui.model.State;
 import java.util.ArrayList;
 import java.util.HashSet;
 import java.util.List;
@@ -20,6 +19,7 @@ import java.util.Locale;
 import java.util.Optional;
 import java.util.OptionalInt;
 import java.util.Set;
+import java.util.function.Predicate;
 
 /** What the walk's keys do to marks. */
 final class WalkDeeds {
@@ -33,80 +33,123 @@ final class WalkDeeds {
 
   /** Takes what is proposed, in all its places. */
   static void take(Turn turn) {
-    Optional<MomentNow> moment = turn.model().momentNow();
-    if (moment.isEmpty()) {
-      turn.say("nothing is listed here; / widens the list, L moves the line");
-      return;
-    }
+    MomentNow moment = turn.model().momentNow().orElseThrow();
     Optional<Advice> advice = turn.model().proposed();
+    turn.used("take");
     if (advice.isEmpty()) {
-      turn.say(moment.get().why() + "; f calls it fine");
+      turn.say(
+          moment.pile().isLong()
+              ? "it is over too long to be a spike: ride it at the desk; f calls it fine"
+              : moment.why() + "; f calls it fine");
       return;
     }
-    turn.used("take");
-    put(turn, advice.get());
+    put(turn, moment, advice.get());
   }
 
   /** The least fix of a kind for the picked stem. */
   static void least(Turn turn, Fix.Kind kind) {
-    Optional<MomentNow> moment = turn.model().momentNow();
+    MomentNow moment = turn.model().momentNow().orElseThrow();
     OptionalInt stem = turn.model().pickedStem();
-    if (moment.isEmpty() || stem.isEmpty() || refused(turn, stem.getAsInt())) {
+    if (stem.isEmpty() || refused(turn, stem.getAsInt())) {
       return;
     }
     int k = stem.getAsInt();
-    for (Advice advice : moment.get().advice()) {
+    for (Advice advice : moment.advice()) {
       if (advice.stem() == k && advice.kind() == kind) {
-        put(turn, advice);
+        put(turn, moment, advice);
         return;
       }
     }
     String name = kind.toString().toLowerCase(Locale.ROOT);
     turn.say(
-        "no "
-            + name
-            + " of "
-            + turn.stem(k)
-            + " helps here; "
-            + (kind == Fix.Kind.NUDGE ? "h and l move it by hand" : "- turns it down by hand"));
+        moment.pile().isLong()
+            ? "it is over too long for a "
+                + name
+                + " to be proposed; h l and - act by hand, f calls it fine"
+            : "no "
+                + name
+                + " of "
+                + turn.stem(k)
+                + " helps here; "
+                + (kind == Fix.Kind.NUDGE ? "h l move it by hand" : "- turns it down by hand"));
   }
 
-  private static void put(Turn turn, Advice advice) {
+  private static void put(Turn turn, MomentNow moment, Advice advice) {
+    int k = advice.stem();
+    if (refused(turn, k)) {
+      return;
+    }
     Set<Long> frames = new HashSet<>();
     advice.marks().forEach(mark -> frames.add(mark.momentFrame()));
-    Marks marks = cleared(turn, frames, advice.stem()).addAll(advice.marks());
-    String places =
-        advice.places() == 1
+    // Where the marks there are have cleared the moment, the advice is meant in place of them.
+    boolean exchanges = !moment.pile().over();
+    List<Mark> replaced = new ArrayList<>();
+    Marks rest =
+        without(
+            turn,
+            frames,
+            mark ->
+                mark instanceof Mark.Fine
+                    || exchanges
+                    || (mark instanceof Mark.OfFix fix && fix.fix().stem() == k),
+            replaced);
+    List<Mark.OfFix> fresh = advice.marks().stream().map(mark -> noted(turn, mark)).toList();
+    turn.now.picked = OptionalInt.of(k);
+    if (new HashSet<Mark>(fresh).equals(new HashSet<>(replaced))) {
+      turn.say(
+          turn.stem(k)
+              + " "
+              + Said.fix(advice, turn.rate())
+              + " is taken already; v shows another");
+      return;
+    }
+    String instead =
+        replaced.stream()
+            .filter(m -> m instanceof Mark.OfFix fix && fix.fix().stem() != k)
+            .findFirst()
+            .map(m -> ", in place of " + turn.stem(((Mark.OfFix) m).fix().stem()) + "'s mark")
+            .orElse("");
+    String combs =
+        advice.combs().isEmpty()
             ? ""
-            : advice.clearsAll()
-                ? " in " + advice.places() + " places"
-                : " in "
-                    + advice.marks().size()
-                    + " places, clears "
-                    + advice.cleared()
-                    + " of "
-                    + advice.places();
+            : "; care: " + turn.stem(advice.combs().get(0)) + " has the same sound";
     turn.marks(
-        marks,
-        turn.stem(advice.stem())
+        rest.addAll(fresh),
+        turn.stem(k)
             + " "
-            + FixWords.of(advice.marks().get(0).fix(), turn.rate())
-            + places
+            + Said.fix(advice, turn.rate())
+            + places(advice)
+            + instead
+            + combs
             + "; u undoes it");
   }
 
-  /** The marks without those of one stem at some moments, and without calling these fine. */
-  private static Marks cleared(Turn turn, Set<Long> frames, int stem) {
-    Marks marks = turn.now.deeds.marks();
-    for (Mark mark : marks.list()) {
-      boolean here = frames.contains(mark.momentFrame());
-      boolean replaced =
-          mark instanceof Mark.Fine || (mark instanceof Mark.OfFix fix && fix.fix().stem() == stem);
-      if (here && replaced) {
-        marks = marks.remove(mark);
-      }
+  private static String places(Advice advice) {
+    if (advice.places() == 1) {
+      return "";
     }
-    return marks;
+    return advice.clearsAll()
+        ? " in all " + advice.places() + " places"
+        : " in " + advice.marks().size() + " of " + advice.places() + " places";
+  }
+
+  /** The marks without some of those at some moments, which are added to {@code gone}. */
+  private static Marks without(Turn turn, Set<Long> frames, Predicate<Mark> goes, List<Mark> gone) {
+    Listed listed = Listed.of(turn.model());
+    List<Mark> rest = new ArrayList<>();
+    for (Mark mark : turn.now.deeds.marks().list()) {
+      boolean here = frames.contains(listed.frameOf(mark.momentFrame()));
+      (here && goes.test(mark) ? gone : rest).add(mark);
+    }
+    return gone.isEmpty() ? turn.now.deeds.marks() : new Marks(rest);
+  }
+
+  /** A fresh mark with the note that its moment has. */
+  private static Mark.OfFix noted(Turn turn, Mark.OfFix mark) {
+    return new Mark.OfFix(
+        mark.momentFrame(),
+        mark.fix(),
+        Optional.ofNullable(turn.now.deeds.notes().get(mark.momentFrame())));
   }
 
   private static boolean refused(Turn turn, int stem) {
@@ -119,188 +162,196 @@ final class WalkDeeds {
 
   /** Moves the picked stem's hit by one step. */
   static void move(Turn turn, int sign) {
-    nudge(turn, sign * Steps.frames(turn.now.stepSize, turn.rate()), true);
+    nudge(turn, sign * (long) Steps.frames(turn.now.stepSize, turn.rate()), true);
   }
 
   /** Nudges the picked stem; {@code more}: on top of the nudge that is there. */
-  static void nudge(Turn turn, int frames, boolean more) {
-    Optional<MomentNow> moment = turn.model().momentNow();
+  static void nudge(Turn turn, long frames, boolean more) {
+    MomentNow moment = turn.model().momentNow().orElseThrow();
     OptionalInt picked = turn.model().pickedStem();
-    if (moment.isEmpty() || picked.isEmpty() || refused(turn, picked.getAsInt())) {
+    if (picked.isEmpty() || refused(turn, picked.getAsInt())) {
       return;
     }
     int k = picked.getAsInt();
-    int most = (int) (MOST_NUDGE_MILLIS * turn.rate() / 1000);
-    Set<Long> frameSet = new HashSet<>();
-    List<Mark.OfFix> fresh = new ArrayList<>();
-    for (MomentNow.Place place : places(turn, moment.get())) {
-      Optional<Fix> old = fixAt(turn, place.momentFrame(), k);
-      int total = frames;
-      Hit hit = place.hits().get(k);
-      long start = hit == null ? 0 : hit.startFrame();
-      long end = hit == null ? 0 : hit.endFrame();
-      if (more && old.isPresent() && old.get() instanceof Nudge nudge) {
-        total += nudge.frames();
-        start = nudge.startFrame();
-        end = nudge.endFrame();
-      }
+    long most = (long) (MOST_NUDGE_MILLIS * turn.rate() / 1000);
+    ByHand hand = new ByHand(turn, moment, k);
+    for (MomentNow.Place place : hand.places()) {
+      Optional<Nudge> old = hand.old(place, Nudge.class);
+      long total = frames + (more ? old.map(Nudge::frames).orElse(0) : 0);
       if (Math.abs(total) > most) {
-        turn.say("a hit moves by at most 20 ms; for more, move the stem: S");
+        turn.say("a hit moves by at most 20 ms; for more, move the stem: S, then h l");
         return;
       }
-      if (end > start) {
-        frameSet.add(place.momentFrame());
-        if (total != 0) {
-          fresh.add(
-              new Mark.OfFix(
-                  place.momentFrame(),
-                  new Nudge(k, start, end, total),
-                  noteAt(turn, place.momentFrame(), k)));
-        }
+      Hit hit = place.hits().get(k);
+      if (old.isPresent() || hit != null) {
+        long start = old.map(Nudge::startFrame).orElseGet(() -> hit.startFrame());
+        long end = old.map(Nudge::endFrame).orElseGet(() -> hit.endFrame());
+        hand.put(
+            place,
+            total == 0 ? Optional.empty() : Optional.of(new Nudge(k, start, end, (int) total)));
       }
     }
-    if (frameSet.isEmpty()) {
-      turn.say(turn.stem(k) + " adds too little here to be moved; Tab picks another");
-      return;
-    }
-    putByHand(turn, k, frameSet, fresh, moment.get());
+    hand.done("moved");
   }
 
   /** Turns the picked stem's hit down or up by one step; for a clip, its ceiling. */
   static void level(Turn turn, int sign) {
-    Optional<MomentNow> moment = turn.model().momentNow();
+    MomentNow moment = turn.model().momentNow().orElseThrow();
     OptionalInt picked = turn.model().pickedStem();
-    if (moment.isEmpty() || picked.isEmpty() || refused(turn, picked.getAsInt())) {
+    if (picked.isEmpty() || refused(turn, picked.getAsInt())) {
       return;
     }
     int k = picked.getAsInt();
-    int step = Steps.tenthsDb(turn.now.stepSize);
-    Optional<Fix> here = fixAt(turn, moment.get().momentFrame(), k);
-    if (here.isPresent() && here.get() instanceof Clip clip) {
-      Set<Long> frames = new HashSet<>();
-      List<Mark.OfFix> fresh = new ArrayList<>();
-      for (MomentNow.Place place : places(turn, moment.get())) {
-        Fix old = fixAt(turn, place.momentFrame(), k).orElse(null);
-        if (old instanceof Clip there) {
-          frames.add(place.momentFrame());
-          fresh.add(
-              new Mark.OfFix(
-                  place.momentFrame(),
-                  new Clip(
-                      k,
-                      there.startFrame(),
-                      there.endFrame(),
-                      clip.ceilingTenthsDb() + sign * step),
-                  noteAt(turn, place.momentFrame(), k)));
-        }
-      }
-      putByHand(turn, k, frames, fresh, moment.get());
+    int step = sign * Steps.tenthsDb(turn.now.stepSize);
+    ByHand hand = new ByHand(turn, moment, k);
+    Optional<Clip> clip = hand.old(hand.places().get(0), Clip.class);
+    if (clip.isEmpty()) {
+      int old = hand.old(hand.places().get(0), Trim.class).map(Trim::tenthsDb).orElse(0);
+      trim(turn, old - step);
       return;
     }
-    int old = here.isPresent() && here.get() instanceof Trim trim ? trim.tenthsDb() : 0;
-    trim(turn, old - sign * step);
+    for (MomentNow.Place place : hand.places()) {
+      hand.old(place, Clip.class)
+          .ifPresent(
+              old ->
+                  hand.put(
+                      place,
+                      Optional.of(
+                          new Clip(
+                              k,
+                              old.startFrame(),
+                              old.endFrame(),
+                              clip.get().ceilingTenthsDb() + step))));
+    }
+    hand.done("clipped");
   }
 
   /** Trims the picked stem by an amount in tenths of a dB; 0 takes the trim off. */
   static void trim(Turn turn, int tenths) {
-    Optional<MomentNow> moment = turn.model().momentNow();
+    MomentNow moment = turn.model().momentNow().orElseThrow();
     OptionalInt picked = turn.model().pickedStem();
-    if (moment.isEmpty() || picked.isEmpty() || refused(turn, picked.getAsInt())) {
+    if (picked.isEmpty() || refused(turn, picked.getAsInt())) {
       return;
     }
     int k = picked.getAsInt();
     if (tenths < 0) {
-      turn.say("a trim never goes above 0 dB; S and + turn the whole stem up");
+      turn.say("a trim never goes above 0 dB; S, then +, turns the whole stem up");
       return;
     }
     if (tenths > DEEPEST_TRIM_TENTHS) {
-      turn.say("a trim goes down to 24 dB; mute the stem on S instead");
+      turn.say("a trim goes down to 24 dB; S, then m, mutes the stem");
       return;
     }
-    Set<Long> frames = new HashSet<>();
-    List<Mark.OfFix> fresh = new ArrayList<>();
-    for (MomentNow.Place place : places(turn, moment.get())) {
+    ByHand hand = new ByHand(turn, moment, k);
+    for (MomentNow.Place place : hand.places()) {
+      Optional<Trim> old = hand.old(place, Trim.class);
       Hit hit = place.hits().get(k);
-      Fix old = fixAt(turn, place.momentFrame(), k).orElse(null);
-      long start;
-      long end;
-      if (old instanceof Trim trim) {
-        start = trim.startFrame();
-        end = trim.endFrame();
-      } else if (hit != null) {
-        start = Math.min(hit.startFrame(), place.firstOver());
-        end = Math.max(hit.endFrame(), place.lastOver() + 1);
-      } else {
-        continue;
-      }
-      frames.add(place.momentFrame());
-      if (tenths > 0) {
-        fresh.add(
-            new Mark.OfFix(
-                place.momentFrame(),
-                new Trim(k, start, end, tenths),
-                noteAt(turn, place.momentFrame(), k)));
+      if (old.isPresent() || hit != null) {
+        long start =
+            old.map(Trim::startFrame)
+                .orElseGet(() -> Math.min(hit.startFrame(), place.firstOver()));
+        long end =
+            old.map(Trim::endFrame).orElseGet(() -> Math.max(hit.endFrame(), place.lastOver() + 1));
+        hand.put(
+            place, tenths == 0 ? Optional.empty() : Optional.of(new Trim(k, start, end, tenths)));
       }
     }
-    if (frames.isEmpty()) {
-      turn.say(turn.stem(k) + " adds too little here to be turned down; Tab picks another");
-      return;
+    hand.done("turned down");
+  }
+
+  /** A fix of one stem that is made by hand, place by place. */
+  private static final class ByHand {
+    private final Turn turn;
+    private final MomentNow moment;
+    private final int stem;
+    private final List<Mark.OfFix> ofStem = new ArrayList<>();
+    private final List<Long> frames = new ArrayList<>();
+    private final Set<Long> touched = new HashSet<>();
+    private final List<Mark.OfFix> fresh = new ArrayList<>();
+
+    ByHand(Turn turn, MomentNow moment, int stem) {
+      this.turn = turn;
+      this.moment = moment;
+      this.stem = stem;
+      Listed listed = Listed.of(turn.model());
+      for (Mark.OfFix mark : turn.now.deeds.marks().fixes()) {
+        if (mark.fix().stem() == stem) {
+          ofStem.add(mark);
+          frames.add(listed.frameOf(mark.momentFrame()));
+        }
+      }
     }
-    putByHand(turn, k, frames, fresh, moment.get());
-  }
 
-  private static void putByHand(
-      Turn turn, int k, Set<Long> frames, List<Mark.OfFix> fresh, MomentNow moment) {
-    Marks marks = cleared(turn, frames, k).addAll(fresh);
-    if (fresh.isEmpty()) {
-      turn.marks(marks, turn.stem(k) + " is as it was here");
-      return;
+    List<MomentNow.Place> places() {
+      return turn.now.allAlike ? moment.places() : moment.places().subList(0, 1);
     }
-    Hit hit = moment.places().get(0).hits().get(k);
-    String care =
-        hit != null && hit.sustained() && fresh.get(0).fix() instanceof Nudge
-            ? "; warning: its hit has no quiet edge, the joint may be heard"
-            : "";
-    turn.now.picked = OptionalInt.of(k);
-    turn.marks(
-        marks,
-        turn.stem(k)
-            + " "
-            + FixWords.of(fresh.get(0).fix(), turn.rate())
-            + (fresh.size() > 1 ? " in " + fresh.size() + " places" : "")
-            + care);
-  }
 
-  private static List<MomentNow.Place> places(Turn turn, MomentNow moment) {
-    return turn.now.allAlike ? moment.places() : moment.places().subList(0, 1);
-  }
+    /** The stem's latest fix in a place, if it is of a kind. */
+    <F extends Fix> Optional<F> old(MomentNow.Place place, Class<F> kind) {
+      for (int i = ofStem.size() - 1; i >= 0; i--) {
+        if (frames.get(i) == place.momentFrame()) {
+          Fix fix = ofStem.get(i).fix();
+          return kind.isInstance(fix) ? Optional.of(kind.cast(fix)) : Optional.empty();
+        }
+      }
+      return Optional.empty();
+    }
 
-  private static Optional<Fix> fixAt(Turn turn, long frame, int stem) {
-    return turn.now.deeds.marks().fixes().stream()
-        .filter(m -> m.momentFrame() == frame && m.fix().stem() == stem)
-        .map(Mark.OfFix::fix)
-        .reduce((first, second) -> second);
-  }
+    void put(MomentNow.Place place, Optional<Fix> fix) {
+      touched.add(place.momentFrame());
+      fix.ifPresent(
+          f -> fresh.add(noted(turn, new Mark.OfFix(place.momentFrame(), f, Optional.empty()))));
+    }
 
-  private static Optional<String> noteAt(Turn turn, long frame, int stem) {
-    return turn.now.deeds.marks().fixes().stream()
-        .filter(m -> m.momentFrame() == frame && m.fix().stem() == stem)
-        .findFirst()
-        .flatMap(Mark.OfFix::note);
+    void done(String what) {
+      if (touched.isEmpty()) {
+        turn.say(turn.stem(stem) + " adds too little here to be " + what + "; Tab picks another");
+        return;
+      }
+      turn.now.picked = OptionalInt.of(stem);
+      Marks rest =
+          without(
+              turn,
+              touched,
+              mark ->
+                  mark instanceof Mark.Fine
+                      || (mark instanceof Mark.OfFix fix && fix.fix().stem() == stem),
+              new ArrayList<>());
+      if (fresh.isEmpty()) {
+        turn.marks(rest, turn.stem(stem) + " is here as it was");
+        return;
+      }
+      Fix first = fresh.get(0).fix();
+      Hit hit = moment.places().get(0).hits().get(stem);
+      String care =
+          hit != null && hit.sustained() && first instanceof Nudge
+              ? "; warning: its hit has no quiet edge"
+              : "";
+      turn.marks(
+          rest.addAll(fresh),
+          turn.stem(stem)
+              + " "
+              + Said.fix(first, turn.rate())
+              + (first instanceof Nudge n
+                  ? " (" + Figures.count(Math.abs((long) n.frames()), "sample") + ")"
+                  : "")
+              + (fresh.size() > 1 ? " in " + fresh.size() + " places" : "")
+              + care);
+    }
   }
 
   /** Proposes the next gentlest. */
   static void other(Turn turn) {
-    Optional<MomentNow> moment = turn.model().momentNow();
-    if (moment.isEmpty()) {
-      return;
-    }
-    List<Advice> advice = moment.get().advice();
+    MomentNow moment = turn.model().momentNow().orElseThrow();
+    List<Advice> advice = moment.advice();
     if (advice.size() < 2) {
-      turn.say(advice.isEmpty() ? moment.get().why() : "there is no other fix that helps here");
+      turn.say(
+          advice.isEmpty()
+              ? moment.why() + "; f calls it fine"
+              : "no other fix helps here; h l and - act by hand");
       return;
     }
-    turn.now.advised = (turn.now.advised + 1) % advice.size();
+    turn.now.advised = (Math.min(turn.now.advised, advice.size() - 1) + 1) % advice.size();
     turn.now.picked = OptionalInt.empty();
     Advice next = advice.get(turn.now.advised);
     turn.say(
@@ -310,106 +361,109 @@ final class WalkDeeds {
             + ": "
             + turn.stem(next.stem())
             + " "
-            + FixWords.of(next.marks().get(0).fix(), turn.rate())
-            + (next.clearsAll()
-                ? next.places() > 1 ? ", clears all " + next.places() : ", clears it"
-                : ", clears " + next.cleared() + " of " + next.places())
+            + Said.fix(next, turn.rate())
+            + Verdicts.outcome(turn.model(), next)
             + "; Enter takes it");
   }
 
   static void toggleAll(Turn turn) {
+    int places = turn.row().map(row -> row.places().size()).orElse(1);
     turn.now.allAlike = !turn.now.allAlike;
     turn.now.moment = Optional.empty();
     turn.now.advised = 0;
     turn.lookInto();
     turn.say(
-        turn.now.allAlike ? "keys act on all that are alike" : "keys act on this moment alone");
+        turn.now.allAlike
+            ? places > 1 ? "keys act on all " + places + " alike" : "keys act on all alike"
+            : "keys act on this moment alone; a acts on all alike again");
   }
 
   /** Takes marks off: those of the picked stem, or all where it has none. */
   static void drop(Turn turn) {
     Optional<Row> row = turn.row();
     if (row.isEmpty()) {
-      return;
-    }
-    Set<Long> frames = new HashSet<>(turn.framesOf(row.get()));
-    List<Mark> here =
-        turn.now.deeds.marks().list().stream()
-            .filter(m -> frames.contains(m.momentFrame()))
-            .toList();
-    OptionalInt picked = turn.now.picked;
-    List<Mark> ofPicked =
-        here.stream()
-            .filter(
-                m ->
-                    picked.isPresent()
-                        && m instanceof Mark.OfFix fix
-                        && fix.fix().stem() == picked.getAsInt())
-            .toList();
-    List<Mark> gone = ofPicked.isEmpty() ? here : ofPicked;
-    Set<Long> done = new HashSet<>(turn.now.deeds.done());
-    boolean wasDone = done.removeAll(frames);
-    if (gone.isEmpty() && !wasDone) {
       turn.say("there is no mark here");
       return;
     }
-    Marks marks = turn.now.deeds.marks();
-    for (Mark mark : gone) {
-      marks = marks.remove(mark);
+    Set<Long> frames = new HashSet<>(turn.framesOf(row.get()));
+    OptionalInt picked = turn.now.picked;
+    List<Mark> gone = new ArrayList<>();
+    Marks rest = turn.now.deeds.marks();
+    if (picked.isPresent()) {
+      rest =
+          without(
+              turn,
+              frames,
+              m -> m instanceof Mark.OfFix fix && fix.fix().stem() == picked.getAsInt(),
+              gone);
     }
-    turn.deed(
-        new Deeds(marks, done, turn.now.deeds.notes(), turn.now.deeds.leftAlone()),
-        Figures.count(gone.size(), "mark") + " taken off; u undoes it");
+    if (gone.isEmpty()) {
+      rest = without(turn, frames, m -> true, gone);
+    }
+    if (gone.isEmpty()) {
+      turn.say(
+          row.get().state() == State.GONE
+              ? "there is no mark here: marks elsewhere clear it; M lists them"
+              : "there is no mark here; Enter takes what is proposed");
+      return;
+    }
+    turn.marks(rest, Figures.count(gone.size(), "mark") + " taken off; u undoes it");
   }
 
   /** Calls the moments fine, or not any more. */
   static void fine(Turn turn) {
     Optional<Row> row = turn.row();
     if (row.isEmpty()) {
+      turn.say("there is no moment to call fine");
       return;
     }
     turn.used("fine");
     List<Long> frames = turn.framesOf(row.get());
-    Marks marks = turn.now.deeds.marks();
-    boolean wasFine =
-        marks.list().stream()
-            .anyMatch(m -> m instanceof Mark.Fine && m.momentFrame() == frames.get(0));
-    for (Mark mark : marks.list()) {
-      if (frames.contains(mark.momentFrame())) {
-        marks = marks.remove(mark);
-      }
+    List<Mark> gone = new ArrayList<>();
+    Marks rest = without(turn, new HashSet<>(frames), m -> true, gone);
+    boolean wasFine = gone.stream().anyMatch(Mark.Fine.class::isInstance);
+    if (wasFine) {
+      turn.marks(rest, "not fine any more: to decide again; u undoes it");
+      return;
     }
-    if (!wasFine) {
-      marks = marks.addAll(frames.stream().map(Mark::fine).toList());
+    List<Mark> fresh = new ArrayList<>();
+    for (long frame : frames) {
+      fresh.add(new Mark.Fine(frame, Optional.ofNullable(turn.now.deeds.notes().get(frame))));
     }
     turn.marks(
-        marks,
-        wasFine
-            ? "to decide again"
-            : "fine as it is"
-                + (frames.size() > 1 ? " in " + frames.size() + " places" : "")
-                + ", left to the limiter; u undoes it");
+        rest.addAll(fresh),
+        "fine as it is"
+            + (frames.size() > 1 ? " in all " + frames.size() + " places" : "")
+            + ", left to the limiter; u undoes it");
   }
 
   /** Ticks the moments off as done at the desk, or not any more. */
   static void done(Turn turn) {
     Optional<Row> row = turn.row();
     if (row.isEmpty()) {
+      turn.say("there is no moment to tick off");
       return;
     }
     toggleDone(turn, turn.framesOf(row.get()));
   }
 
+  /** What is done at the desk is a mark that was carried out: without one there is nothing to do. */
   static void toggleDone(Turn turn, List<Long> frames) {
-    Set<Long> done = new HashSet<>(turn.now.deeds.done());
-    boolean was = done.contains(frames.get(0));
-    if (was) {
-      done.removeAll(new HashSet<>(frames));
-    } else {
-      done.addAll(frames);
+    Listed listed = Listed.of(turn.model());
+    Set<Long> marked = new HashSet<>();
+    for (Mark mark : turn.now.deeds.marks().list()) {
+      if (frames.contains(listed.frameOf(mark.momentFrame()))) {
+        marked.add(mark.momentFrame());
+      }
     }
-    turn.deed(
-        new Deeds(turn.now.deeds.marks(), done, turn.now.deeds.notes(), turn.now.deeds.leftAlone()),
-        was ? "not done yet" : "done at the desk");
+    Set<Long> done = new HashSet<>(turn.now.deeds.done());
+    if (done.removeAll(marked)) {
+      turn.deed(turn.now.deeds.withDone(done), "not done yet; u undoes it");
+    } else if (marked.isEmpty()) {
+      turn.say("nothing is marked here that could be done; Enter marks what is proposed");
+    } else {
+      done.addAll(marked);
+      turn.deed(turn.now.deeds.withDone(done), "done at the desk; u undoes it");
+    }
   }
 }
