@@ -1,8 +1,11 @@
 package cairn.io.session;
 
+import cairn.collisions.PeakMode;
 import cairn.collisions.Settings;
 import cairn.collisions.line.Baseline;
 import cairn.collisions.line.Line;
+import cairn.collisions.loudness.Goal;
+import cairn.collisions.loudness.Metering;
 import cairn.collisions.time.TempoMap;
 import java.io.IOException;
 import java.util.Objects;
@@ -59,7 +62,10 @@ public record SavedSettings(
             windows == Windows.BEAT ? tempo : Optional.empty(),
             fields.needWord("baseline", Baseline.class),
             fields.range("section"),
-            readLine(fields)),
+            readLine(fields),
+            fields.word("metering", Metering.class).orElse(Metering.NONE),
+            fields.object("goal", SavedSettings::readGoal),
+            fields.flag("goalDrawsLine")),
         tempo,
         fields.number("monoGainDb").orElse(0),
         fields.unknown());
@@ -73,6 +79,11 @@ public record SavedSettings(
     if (asked.beatWindows().isPresent()) {
       object.word("windows", Windows.BEAT);
     }
+    if (asked.metering() != Metering.NONE) {
+      object.word("metering", asked.metering());
+    }
+    asked.goal().ifPresent(goal -> object.object("goal", writeGoal(goal)));
+    object.flag("goalDrawsLine", asked.goalDrawsLine());
     tempo.ifPresent(map -> object.object("tempo", writeTempo(map)));
     return object.number("monoGainDb", monoGainDb).with(unknown);
   }
@@ -99,18 +110,60 @@ public record SavedSettings(
 
   private static TempoMap readTempo(Fields fields) throws IOException {
     return new TempoMap(
-        fields.needNumber("quartersPerMinute"),
-        fields.needInt("beatsPerBar"),
-        fields.needInt("beatUnit"),
+        fields.objects(
+            "tempos",
+            each ->
+                new TempoMap.Tempo(
+                    each.needNumber("quarter"), each.needNumber("quartersPerMinute"))),
+        fields.objects(
+            "meters",
+            each ->
+                new TempoMap.Meter(
+                    each.needNumber("quarter"),
+                    each.needInt("beatsPerBar"),
+                    each.needInt("beatUnit"))),
         fields.needNumber("barOneSeconds"));
   }
 
   private static JsonTree.Obj writeTempo(TempoMap tempo) {
     return new ObjectBuilder()
-        .number("quartersPerMinute", tempo.quartersPerMinute())
-        .whole("beatsPerBar", tempo.beatsPerBar())
-        .whole("beatUnit", tempo.beatUnit())
+        .array(
+            "tempos",
+            tempo.tempos(),
+            each ->
+                new ObjectBuilder()
+                    .number("quarter", each.quarter())
+                    .number("quartersPerMinute", each.quartersPerMinute())
+                    .with(Unknown.NONE))
+        .array(
+            "meters",
+            tempo.meters(),
+            each ->
+                new ObjectBuilder()
+                    .number("quarter", each.quarter())
+                    .whole("beatsPerBar", each.beatsPerBar())
+                    .whole("beatUnit", each.beatUnit())
+                    .with(Unknown.NONE))
         .number("barOneSeconds", tempo.barOneSeconds())
+        .with(Unknown.NONE);
+  }
+
+  private static Goal readGoal(Fields fields) throws IOException {
+    return new Goal(
+        fields.needNumber("targetLufs"),
+        fields.needNumber("ceilingDb"),
+        fields.needWord("ceilingMode", PeakMode.class),
+        fields.needNumber("allowanceDb"),
+        fields.needWord("part", Goal.Part.class));
+  }
+
+  private static JsonTree.Obj writeGoal(Goal goal) {
+    return new ObjectBuilder()
+        .number("targetLufs", goal.targetLufs())
+        .number("ceilingDb", goal.ceilingDb())
+        .word("ceilingMode", goal.ceilingMode())
+        .number("allowanceDb", goal.allowanceDb())
+        .word("part", goal.part())
         .with(Unknown.NONE);
   }
 }

@@ -17,7 +17,11 @@
  *  "sections": [{"name", "range": [first, end]}],
  *  "settings": {"marginDb" or "lineDb", "baseline": "loud", "song" or "local",
  *               "section": [first, end], "range": [first, end], "windows": "half" or "beat",
- *               "tempo": {"quartersPerMinute", "beatsPerBar", "beatUnit", "barOneSeconds"},
+ *               "tempo": {"tempos": [{"quarter", "quartersPerMinute"}],
+ *                         "meters": [{"quarter", "beatsPerBar", "beatUnit"}], "barOneSeconds"},
+ *               "metering": "bus" or "stems",
+ *               "goal": {"targetLufs", "ceilingDb", "ceilingMode": "sample_peak" or "true_peak",
+ *                        "allowanceDb", "part": "loud" or "song"}, "goalDrawsLine",
  *               "monoGainDb"},
  *  "preferences": {"goalLufs", "ceilingDb", "ceilingUnit": "dbfs" or "dbtp", "allowanceDb",
  *                  "nudgeMs", "trimDb", "clipMs" or "clipAnyLength": true, "dearDb", "notation"},
@@ -44,9 +48,9 @@
  * <h2>Versions</h2>
  *
  * <p>A field that an older program may pass over is added without a new version: it keeps what it
- * does not know, in every object but stem references, tempo and the arrays of numbers, and writes
- * it again. All else raises the version, also a new kind of mark, and an older program leaves the
- * file alone. The defaults file has the object {@code preferences} and a {@code "schema"} of its
- * own, {@code cairn-defaults/1}.
+ * does not know, in every object but tempo, goal and the stems of a yoke, and writes it again. All
+ * else raises the version, also a new kind of mark, and an older program leaves the file alone. The
+ * defaults file has the object {@code preferences} and a {@code "schema"} of its own, {@code
+ * cairn-defaults/1}.
  */
 package cairn.io.session;

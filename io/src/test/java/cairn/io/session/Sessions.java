@@ -1,6 +1,7 @@
 package cairn.io.session;
 
 import cairn.collisions.Fader;
+import cairn.collisions.PeakMode;
 import cairn.collisions.Settings;
 import cairn.collisions.TimeRange;
 import cairn.collisions.fix.Clip;
@@ -9,6 +10,8 @@ import cairn.collisions.fix.Nudge;
 import cairn.collisions.fix.Trim;
 import cairn.collisions.line.Baseline;
 import cairn.collisions.line.Line;
+import cairn.collisions.loudness.Goal;
+import cairn.collisions.loudness.Metering;
 import cairn.collisions.plan.Mark;
 import cairn.collisions.time.TempoMap;
 import java.time.Instant;
@@ -43,7 +46,11 @@ final class Sessions {
 
   /** One with something in every field. */
   static SavedSession full() {
-    TempoMap tempo = new TempoMap(104.5, 2, 4, 0.512);
+    TempoMap tempo =
+        new TempoMap(
+            List.of(new TempoMap.Tempo(0, 104.5), new TempoMap.Tempo(64, 132)),
+            List.of(new TempoMap.Meter(0, 2, 4), new TempoMap.Meter(32, 6, 8)),
+            0.512);
     return new SavedSession(
         "/desk/parade",
         48_000,
@@ -59,7 +66,10 @@ final class Sessions {
                 Optional.of(tempo),
                 Baseline.LOCAL,
                 Optional.of(new TimeRange(20, 30)),
-                new Line.Margin(1.25)),
+                new Line.Margin(1.25),
+                Metering.STEMS,
+                Optional.of(new Goal(-8, -0.3, PeakMode.TRUE_PEAK, 2.5, Goal.Part.SONG)),
+                true),
             Optional.of(tempo),
             -3),
         new Preferences(
