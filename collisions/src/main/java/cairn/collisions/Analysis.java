@@ -83,7 +83,8 @@ public final class Analysis {
             .map(tempo -> WindowGrid.beats(range, session.sampleRateHz(), tempo))
             .orElseGet(() -> WindowGrid.halfSeconds(range, session.sampleRateHz()));
     FirstPass.Measured measured =
-        FirstPass.run(session, source, grid, readFrames, metering(settings), crew, progress);
+        FirstPass.run(
+            session, source, grid, readFrames, settings.mode(), metering(settings), crew, progress);
     Summary summary = measured.summary();
     HeldLine line = draw(summary, settings);
     Optional<LimiterWork> limiter = limiter(settings, measured, line.loudPart());
@@ -170,7 +171,8 @@ public final class Analysis {
             session.sampleRateHz(),
             settings.baseline(),
             settings.section(),
-            settings.line())
+            settings.line(),
+            settings.mode())
         .orElseThrow(
             () -> new Unanalysable.Silent(settings.baseline() == Baseline.LOUD ? section : range));
   }

@@ -19,6 +19,7 @@ import java.util.Optional;
  * @param metering what is metered along; a goal needs the bus
  * @param goal what the master is to come to
  * @param goalDrawsLine whether the goal line is the line; definitions.md, 6
+ * @param mode what levels are read from
  */
 public record Settings(
     Optional<TimeRange> range,
@@ -28,7 +29,8 @@ public record Settings(
     Line line,
     Metering metering,
     Optional<Goal> goal,
-    boolean goalDrawsLine) {
+    boolean goalDrawsLine,
+    PeakMode mode) {
 
   /** The whole song, the loud part found, the line 1 dB above its average peak. */
   public static final Settings DEFAULT =
@@ -42,6 +44,7 @@ public record Settings(
     Objects.requireNonNull(section, "section");
     Objects.requireNonNull(line, "line");
     Objects.requireNonNull(metering, "metering");
+    Objects.requireNonNull(mode, "mode");
     if (goal.isPresent()) {
       metering = metering.and(Metering.BUS);
     }
@@ -50,54 +53,94 @@ public record Settings(
     }
   }
 
-  /** Without metering and without a goal. */
+  /** Of sample peaks, without metering and without a goal. */
   public Settings(
       Optional<TimeRange> range,
       Optional<TempoMap> beatWindows,
       Baseline baseline,
       Optional<TimeRange> section,
       Line line) {
-    this(range, beatWindows, baseline, section, line, Metering.NONE, Optional.empty(), false);
+    this(
+        range,
+        beatWindows,
+        baseline,
+        section,
+        line,
+        Metering.NONE,
+        Optional.empty(),
+        false,
+        PeakMode.SAMPLE_PEAK);
   }
 
   /** The same with another line, which takes the place of the goal's. */
   public Settings withLine(Line newLine) {
-    return new Settings(range, beatWindows, baseline, section, newLine, metering, goal, false);
+    return new Settings(
+        range, beatWindows, baseline, section, newLine, metering, goal, false, mode);
   }
 
   /** The same with another baseline. */
   public Settings withBaseline(Baseline newBaseline) {
     return new Settings(
-        range, beatWindows, newBaseline, section, line, metering, goal, goalDrawsLine);
+        range, beatWindows, newBaseline, section, line, metering, goal, goalDrawsLine, mode);
   }
 
   /** The same for another stretch of the song. */
   public Settings withRange(TimeRange newRange) {
     return new Settings(
-        Optional.of(newRange), beatWindows, baseline, section, line, metering, goal, goalDrawsLine);
+        Optional.of(newRange),
+        beatWindows,
+        baseline,
+        section,
+        line,
+        metering,
+        goal,
+        goalDrawsLine,
+        mode);
   }
 
   /** The same with a named section as loud part. */
   public Settings withSection(TimeRange newSection) {
     return new Settings(
-        range, beatWindows, baseline, Optional.of(newSection), line, metering, goal, goalDrawsLine);
+        range,
+        beatWindows,
+        baseline,
+        Optional.of(newSection),
+        line,
+        metering,
+        goal,
+        goalDrawsLine,
+        mode);
   }
 
   /** The same with windows of one beat. */
   public Settings withBeatWindows(TempoMap tempo) {
     return new Settings(
-        range, Optional.of(tempo), baseline, section, line, metering, goal, goalDrawsLine);
+        range, Optional.of(tempo), baseline, section, line, metering, goal, goalDrawsLine, mode);
   }
 
   /** The same with something metered along, and with what was metered before. */
   public Settings withMetering(Metering more) {
     return new Settings(
-        range, beatWindows, baseline, section, line, metering.and(more), goal, goalDrawsLine);
+        range, beatWindows, baseline, section, line, metering.and(more), goal, goalDrawsLine, mode);
   }
 
   /** The same with a goal, whose line is the line or not. */
   public Settings withGoal(Goal newGoal, boolean drawsLine) {
     return new Settings(
-        range, beatWindows, baseline, section, line, metering, Optional.of(newGoal), drawsLine);
+        range,
+        beatWindows,
+        baseline,
+        section,
+        line,
+        metering,
+        Optional.of(newGoal),
+        drawsLine,
+        mode);
+  }
+
+  /** The same with levels read from something else. */
+  public Settings withMode(PeakMode newMode) {
+    return new Settings(
+        range, beatWindows, baseline, section, line, metering, goal, goalDrawsLine, newMode);
   }
 }

@@ -31,6 +31,48 @@ final class BruteForce {
   final Optional<double[]> averagePeak;
 
   private final Line line;
+  private final boolean truePeak;
+  private static final double[][] TAPS = taps();
+  private static final double[] INSTANTS = {-0.375, -0.125, 0, 0.125, 0.375};
+
+  private static double[][] taps() {
+    double[][] taps = new double[4][12];
+    int tap = 0;
+    for (String[] row : Vectors.rows("truepeak-fir.csv")) {
+      for (int phase = 0; phase < 4; phase++) {
+        taps[phase][tap] = Double.parseDouble(row[phase + 1]);
+      }
+      tap++;
+    }
+    return taps;
+  }
+
+  /** One channel at an instant of frame n; phases as in definitions.md, 1. */
+  private double at(double[] x, int n, double instant) {
+    if (instant == 0) {
+      return x[n];
+    }
+    int phase = instant == 0.125 ? 0 : instant == 0.375 ? 1 : instant == -0.375 ? 2 : 3;
+    int newest = phase < 2 ? n + 6 : n + 5;
+    double sum = 0;
+    for (int tap = 0; tap < 12; tap++) {
+      int i = newest - tap;
+      sum += TAPS[phase][tap] * (i >= from && i < to ? x[i] : 0);
+    }
+    return sum;
+  }
+
+  private double instant(double[] x, int n) {
+    double best = truePeak ? INSTANTS[0] : 0;
+    for (double instant : truePeak ? INSTANTS : new double[] {0}) {
+      best = Math.abs(at(x, n, instant)) > Math.abs(at(x, n, best)) ? instant : best;
+    }
+    return best;
+  }
+
+  private double level(double[] x, int n) {
+    return Math.abs(at(x, n, instant(x, n)));
+  }
 
   BruteForce(ArrayStems stems, Session session, Settings settings) {
     sampleRateHz = session.sampleRateHz();
@@ -63,8 +105,9 @@ final class BruteForce {
         }
       }
     }
+    truePeak = settings.mode() == PeakMode.TRUE_PEAK;
     for (int n = from; n < to; n++) {
-      p[n] = Math.max(Math.abs(bus[0][n]), Math.abs(bus[1][n]));
+      p[n] = Math.max(level(bus[0], n), level(bus[1], n));
     }
 
     cut(settings.beatWindows());
@@ -254,20 +297,26 @@ final class BruteForce {
     }
     int first = over.get(0);
     int last = over.get(over.size() - 1);
-    int c = Math.abs(bus[0][peakFrame]) >= Math.abs(bus[1][peakFrame]) ? 0 : 1;
+    int c = level(bus[0], peakFrame) >= level(bus[1], peakFrame) ? 0 : 1;
+    double e = instant(bus[c], peakFrame);
     List<Contribution> contributions = new ArrayList<>();
     for (int k = 0; k < y.length; k++) {
       double near = 0;
       for (int n = Math.max(from, peakFrame - gap); n <= Math.min(to - 1, peakFrame + gap); n++) {
-        near = Math.max(near, Math.max(Math.abs(y[k][0][n]), Math.abs(y[k][1][n])));
+        near = Math.max(near, Math.max(level(y[k][0], n), level(y[k][1], n)));
       }
       double without = 0;
-      for (int n = first; n <= last; n++) {
-        for (int channel = 0; channel < 2; channel++) {
-          without = Math.max(without, Math.abs(bus[channel][n] - y[k][channel][n]));
+      for (int channel = 0; channel < 2; channel++) {
+        double[] rest = new double[p.length];
+        for (int n = Math.max(from, first - 6); n < Math.min(to, last + 7); n++) {
+          rest[n] = bus[channel][n] - y[k][channel][n];
+        }
+        for (int n = first; n <= last; n++) {
+          without = Math.max(without, level(rest, n));
         }
       }
-      double a = bus[c][peakFrame] < 0 ? -y[k][c][peakFrame] : y[k][c][peakFrame];
+      double there = at(y[k][c], peakFrame, e);
+      double a = at(bus[c], peakFrame, e) < 0 ? -there : there;
       a = a == 0 ? 0 : a;
       contributions.add(new Contribution(k, a, a / p[peakFrame], near, without));
     }
@@ -297,7 +346,10 @@ final class BruteForce {
         longest,
         depth,
         last - first + 1 > Math.floor(100.0 * sampleRateHz / 1000),
-        contributions);
+        contributions,
+        0,
+        1,
+        e);
   }
 
   static Moment withRank(Moment m, int rank) {
@@ -314,7 +366,10 @@ final class BruteForce {
         m.longestRun(),
         m.depth(),
         m.isLong(),
-        m.contributions());
+        m.contributions(),
+        rank,
+        1,
+        m.instant());
   }
 
   /** Equal in all but the last digits of average peak and line, which are sums of other order. */
@@ -339,7 +394,10 @@ final class BruteForce {
               a.longestRun(),
               a.depth(),
               a.isLong(),
-              a.contributions());
+              a.contributions(),
+              a.rank(),
+              1,
+              a.instant());
       assertEquals(e, alike, seed);
     }
   }

@@ -56,7 +56,14 @@ class MeteringTest {
   private static FirstPass.Measured run(RandomSong song, Metering metering, Crew crew, int frames)
       throws IOException {
     return FirstPass.run(
-        song.session, song.stems, grid(song), frames, metering, crew, Progress.NONE);
+        song.session,
+        song.stems,
+        grid(song),
+        frames,
+        PeakMode.SAMPLE_PEAK,
+        metering,
+        crew,
+        Progress.NONE);
   }
 
   @ParameterizedTest

@@ -1,12 +1,15 @@
 package cairn.collisions.line;
 
+import cairn.collisions.PeakMode;
 import cairn.collisions.Session;
+import cairn.collisions.TimeRange;
 import cairn.collisions.loudness.LoudnessSummary;
 import cairn.collisions.loudness.Metering;
 import cairn.collisions.port.Progress;
 import cairn.collisions.port.StemSource;
 import cairn.collisions.signal.Block;
 import cairn.collisions.signal.Crew;
+import cairn.collisions.signal.Levels;
 import cairn.collisions.signal.MixDown;
 import cairn.collisions.signal.Toll;
 import java.io.IOException;
@@ -29,7 +32,8 @@ public final class FirstPass {
   public static Summary run(
       Session session, StemSource source, WindowGrid grid, int frames, Crew crew, Progress progress)
       throws IOException {
-    return run(session, source, grid, frames, Metering.NONE, crew, progress).summary();
+    return run(session, source, grid, frames, PeakMode.SAMPLE_PEAK, Metering.NONE, crew, progress)
+        .summary();
   }
 
   /**
@@ -44,6 +48,7 @@ public final class FirstPass {
    * Sums the stems over the grid's range and meters them along.
    *
    * @param frames frames to read at a time, rounded up to whole summary blocks, at most a window
+   * @param mode what the levels of bus and stems are read from
    * @param metering what to meter; anything but nothing needs a rate that the weighting covers
    */
   public static Measured run(
@@ -51,13 +56,14 @@ public final class FirstPass {
       StemSource source,
       WindowGrid grid,
       int frames,
+      PeakMode mode,
       Metering metering,
       Crew crew,
       Progress progress)
       throws IOException {
     int stems = session.stems().size();
     Summary summary = new Summary(grid, session.sampleRateHz(), stems);
-    LoudnessMeters meters = LoudnessMeters.of(session, grid, metering);
+    LoudnessMeters meters = LoudnessMeters.of(session, grid, Levels.of(mode), metering);
     int segments = meters.segments();
     int tasks = Math.min(segments, crew.workers() * TASKS_PER_WORKER);
     double[] taskPeak = new double[tasks];
@@ -66,7 +72,7 @@ public final class FirstPass {
     crew.share(
         tasks,
         () ->
-            new Worker(session, source, summary, frames, meters, toll) {
+            new Worker(session, source, summary, frames, Levels.of(mode), meters, toll) {
               @Override
               public void work(int task) throws IOException {
                 sum(
@@ -94,6 +100,8 @@ public final class FirstPass {
     private final double[][] bus;
     private final double[] levels;
     private final double[] stemPeak;
+    private final Levels reading;
+    private final int reach;
     private final LoudnessMeters meters;
     private final LoudnessMeters.Tap tap;
     private final Toll toll;
@@ -105,10 +113,13 @@ public final class FirstPass {
         StemSource source,
         Summary summary,
         int frames,
+        Levels reading,
         LoudnessMeters meters,
         Toll toll)
         throws IOException {
       this.summary = summary;
+      this.reading = reading;
+      reach = reading.reach();
       this.meters = meters;
       tap = meters.tap();
       this.toll = toll;
@@ -118,8 +129,8 @@ public final class FirstPass {
       long longest = Math.min(frames, grid.longestFrames());
       pieceFrames = Math.toIntExact((longest + blockFrames - 1) / blockFrames * blockFrames);
       mixDown = new MixDown(session, source.openReader());
-      bus = Block.stereo(pieceFrames);
-      levels = new double[pieceFrames];
+      bus = Block.stereo(pieceFrames + 2 * reach);
+      levels = new double[pieceFrames + 2 * reach];
       stemPeak = new double[session.stems().size()];
     }
 
@@ -129,9 +140,11 @@ public final class FirstPass {
       warmUp(first, end);
       for (int j = meters.firstWindow(first); j < meters.firstWindow(end); j++) {
         Arrays.fill(stemPeak, 0);
+        tap.beginWindow();
         sumWindow(j);
         for (int k = 0; k < stemPeak.length; k++) {
-          summary.stemWindowPeak[k][j] = stemPeak[k];
+          // The mix-down's peaks take in what lies about the window too.
+          summary.stemWindowPeak[k][j] = reach > 0 ? tap.windowPeak(k) : stemPeak[k];
         }
       }
       tap.finish();
@@ -142,10 +155,29 @@ public final class FirstPass {
       long edge = grid.firstFrame(meters.firstWindow(first));
       for (long from = tap.begin(first, end); from < edge; from += pieceFrames) {
         int length = (int) Math.min(pieceFrames, edge - from);
-        mixDown.sum(from, length, bus, stemPeak, tap);
-        tap.takeBus(bus, length);
+        sumPiece(from, length);
       }
       tap.warmedUp();
+    }
+
+    /**
+     * Writes {@code bus[0 : 2]}, {@code length} frames and as many on either side as levels reach.
+     */
+    private void sumPiece(long from, int length) throws IOException {
+      int frames = length + 2 * reach;
+      tap.at(from - reach);
+      mixDown.sum(from - reach, frames, bus, stemPeak, tap);
+      if (reach > 0) {
+        // What is outside the range is silence.
+        TimeRange range = grid.range();
+        Block.clear(bus, 0, clip(range.firstFrame() - (from - reach), frames));
+        Block.clear(bus, clip(range.endFrame() - (from - reach), frames), frames);
+      }
+      tap.takeBus(bus, reach, reach + length);
+    }
+
+    private static int clip(long at, int frames) {
+      return (int) Math.max(0, Math.min(frames, at));
     }
 
     private void sumWindow(int j) throws IOException {
@@ -155,18 +187,18 @@ public final class FirstPass {
       double energy = 0;
       for (long from = grid.firstFrame(j); from < grid.endFrame(j); from += pieceFrames) {
         int length = (int) Math.min(pieceFrames, grid.endFrame(j) - from);
-        mixDown.sum(from, length, bus, stemPeak, tap);
-        tap.takeBus(bus, length);
-        Block.levels(levels, bus, 0, length);
-        for (int at = 0; at < length; at += blockFrames) {
-          int to = Math.min(length, at + blockFrames);
+        sumPiece(from, length);
+        int end = reach + length;
+        reading.levels(levels, bus, reach, end);
+        for (int at = reach; at < end; at += blockFrames) {
+          int to = Math.min(end, at + blockFrames);
           double blockPeak = Block.peak(levels, at, to);
           energy += Block.energy(bus, at, to);
           summary.blockPeak[block++] = blockPeak;
           windowPeak = Math.max(windowPeak, blockPeak);
           if (blockPeak > peak) {
             peak = blockPeak;
-            peakFrame = from + Block.firstAt(levels, blockPeak, at, to);
+            peakFrame = from - reach + Block.firstAt(levels, blockPeak, at, to);
           }
         }
         toll.pay((long) length * stemPeak.length);

@@ -1,5 +1,6 @@
 package cairn.collisions.line;
 
+import cairn.collisions.PeakMode;
 import cairn.collisions.TimeRange;
 import java.util.Optional;
 
@@ -14,8 +15,11 @@ public final class HeldLine {
   private final Line line;
   private final double[] level;
   private final TimeRange loudPart;
+  private final PeakMode mode;
 
-  private HeldLine(WindowGrid grid, AveragePeak averagePeak, Line line, TimeRange loudPart) {
+  private HeldLine(
+      WindowGrid grid, AveragePeak averagePeak, Line line, TimeRange loudPart, PeakMode mode) {
+    this.mode = mode;
     this.grid = grid;
     this.averagePeak = averagePeak;
     this.line = line;
@@ -27,7 +31,7 @@ public final class HeldLine {
   }
 
   /**
-   * Draws the line.
+   * Draws the line over sample peaks.
    *
    * @param section the section that stands for the loud part, or empty to find the loudest 30 s
    * @return empty if the windows asked for are silent
@@ -38,6 +42,23 @@ public final class HeldLine {
       Baseline baseline,
       Optional<TimeRange> section,
       Line line) {
+    return draw(summary, sampleRateHz, baseline, section, line, PeakMode.SAMPLE_PEAK);
+  }
+
+  /**
+   * Draws the line.
+   *
+   * @param section the section that stands for the loud part, or empty to find the loudest 30 s
+   * @param mode what the levels of the summary were read from
+   * @return empty if the windows asked for are silent
+   */
+  public static Optional<HeldLine> draw(
+      Summary summary,
+      int sampleRateHz,
+      Baseline baseline,
+      Optional<TimeRange> section,
+      Line line,
+      PeakMode mode) {
     WindowGrid grid = summary.grid();
     int[] loud =
         section.isPresent()
@@ -49,12 +70,17 @@ public final class HeldLine {
           case SONG -> AveragePeak.of(summary.windowPeak, 0, grid.windows());
           case LOCAL -> AveragePeak.local(summary.windowPeak);
         };
-    return averagePeak.map(a -> new HeldLine(grid, a, line, LoudPart.range(grid, loud)));
+    return averagePeak.map(a -> new HeldLine(grid, a, line, LoudPart.range(grid, loud), mode));
   }
 
   /** The same average peak with another line. */
   public HeldLine with(Line other) {
-    return new HeldLine(grid, averagePeak, other, loudPart);
+    return new HeldLine(grid, averagePeak, other, loudPart, mode);
+  }
+
+  /** What all levels that are held against the line are read from. */
+  public PeakMode mode() {
+    return mode;
   }
 
   /** The windows. */

@@ -5,6 +5,7 @@ import cairn.collisions.loudness.HopMeter;
 import cairn.collisions.loudness.HopPlan;
 import cairn.collisions.loudness.LoudnessSummary;
 import cairn.collisions.loudness.Metering;
+import cairn.collisions.signal.Levels;
 import cairn.collisions.signal.StemTap;
 import cairn.collisions.signal.TruePeakMeter;
 import java.util.Arrays;
@@ -21,6 +22,7 @@ final class LoudnessMeters {
 
   private final Session session;
   private final WindowGrid grid;
+  private final Levels reading;
 
   /** First window of each segment, and the number of windows. */
   private final int[] firstWindow;
@@ -33,22 +35,25 @@ final class LoudnessMeters {
   private LoudnessMeters(
       Session session,
       WindowGrid grid,
+      Levels reading,
       int[] firstWindow,
       Optional<HopMeter.Energies> bus,
       HopMeter.Energies[] stems) {
     this.session = session;
     this.grid = grid;
+    this.reading = reading;
     this.firstWindow = firstWindow;
     this.bus = bus;
     this.stems = stems;
     stemTruePeak = new double[stems.length];
   }
 
-  static LoudnessMeters of(Session session, WindowGrid grid, Metering metering) {
+  static LoudnessMeters of(Session session, WindowGrid grid, Levels reading, Metering metering) {
     if (metering == Metering.NONE) {
       int[] windows = new int[grid.windows() + 1];
       Arrays.setAll(windows, j -> j);
-      return new LoudnessMeters(session, grid, windows, Optional.empty(), new HopMeter.Energies[0]);
+      return new LoudnessMeters(
+          session, grid, reading, windows, Optional.empty(), new HopMeter.Energies[0]);
     }
     int[] windows = segments(grid, session.sampleRateHz());
     long[] edges = new long[windows.length];
@@ -63,7 +68,7 @@ final class LoudnessMeters {
         new HopMeter.Energies[metering == Metering.STEMS ? session.stems().size() : 0];
     Arrays.setAll(stems, k -> new HopMeter.Energies(coarse));
     return new LoudnessMeters(
-        session, grid, windows, Optional.of(new HopMeter.Energies(fine)), stems);
+        session, grid, reading, windows, Optional.of(new HopMeter.Energies(fine)), stems);
   }
 
   private static int[] segments(WindowGrid grid, int sampleRateHz) {
@@ -136,6 +141,9 @@ final class LoudnessMeters {
     private final TruePeakMeter busPeak = new TruePeakMeter();
     private final HopMeter[] stemMeter = new HopMeter[stems.length];
     private final TruePeakMeter[] stemPeak = new TruePeakMeter[stems.length];
+    private final int reach = reading.reach();
+    private final double[] windowPeak = new double[session.stems().size()];
+    private long blockFrame;
     private boolean warmingUp;
     private boolean reachesEnd;
 
@@ -167,19 +175,53 @@ final class LoudnessMeters {
       warmingUp = false;
     }
 
-    void takeBus(double[][] bus, int frames) {
+    /** Says at which frame the next block stands. */
+    void at(long frame) {
+      blockFrame = frame;
+    }
+
+    /** Begins a window, of which {@link #windowPeak} will tell. */
+    void beginWindow() {
+      Arrays.fill(windowPeak, 0);
+    }
+
+    /** The largest level of stem {@code k} in the window; only kept where levels reach. */
+    double windowPeak(int k) {
+      return Math.abs(session.openFactor(k)) * windowPeak[k];
+    }
+
+    void takeBus(double[][] bus, int from, int to) {
       if (busMeter != null) {
-        take(busMeter, busPeak, bus[0], bus[1], 0, frames);
+        take(busMeter, busPeak, bus[0], bus[1], from, to);
       }
     }
 
     @Override
     public void take(int k, double[] left, double[] right, int from, int to, int frames) {
       if (stemMeter.length > 0) {
-        silence(k, from);
-        take(stemMeter[k], stemPeak[k], left, right, from, to);
-        silence(k, frames - to);
+        int first = Math.min(Math.max(from, reach), frames - reach);
+        int end = Math.max(first, Math.min(to, frames - reach));
+        silence(k, first - reach);
+        if (end > first) {
+          take(stemMeter[k], stemPeak[k], left, right, first, end);
+        }
+        silence(k, frames - reach - end);
       }
+      if (reach > 0 && to > from) {
+        raise(k, left, from, to, frames);
+        if (left != right) {
+          raise(k, right, from, to, frames);
+        }
+      }
+    }
+
+    /** Raises a stem's window peak to its level in a block; outside range and file is silence. */
+    private void raise(int k, double[] x, int from, int to, int frames) {
+      long before = grid.range().firstFrame() - blockFrame;
+      long past = grid.range().endFrame() - blockFrame;
+      Arrays.fill(x, 0, (int) Math.min(frames, Math.max(from, before)), 0);
+      Arrays.fill(x, (int) Math.max(0, Math.min(to, past)), frames, 0);
+      windowPeak[k] = reading.peak(x, reach, frames - reach, windowPeak[k]);
     }
 
     private void silence(int k, int frames) {

@@ -4,6 +4,7 @@ import cairn.collisions.Session;
 import cairn.collisions.TimeRange;
 import cairn.collisions.line.HeldLine;
 import cairn.collisions.signal.Block;
+import cairn.collisions.signal.Levels;
 import cairn.collisions.signal.StemsOnBus;
 import java.io.IOException;
 import java.util.ArrayList;
@@ -22,8 +23,12 @@ public final class Explainer {
   private final StemsOnBus stemsOnBus;
   private final long gapFrames;
   private final int stems;
-  private final double[][] bus = Block.stereo(EXPLAIN_FRAMES);
+  private final Levels reading;
+  private final int reach;
+  private final double[][] bus;
+  private final double[] rest;
   private final double[][][] stem;
+  private int instant;
   private final double[] amplitude;
   private final double[] levelNear;
   private final double[] peakWithout;
@@ -36,6 +41,10 @@ public final class Explainer {
     this.line = line;
     this.stemsOnBus = stemsOnBus;
     gapFrames = OverFrames.gapFrames(session.sampleRateHz());
+    reading = Levels.of(line.mode());
+    reach = reading.reach();
+    bus = Block.stereo(EXPLAIN_FRAMES + 2 * reach);
+    rest = new double[reach == 0 ? 0 : EXPLAIN_FRAMES + 2 * reach];
     stems = session.stems().size();
     stem = new double[stems][2][];
     amplitude = new double[stems];
@@ -71,38 +80,65 @@ public final class Explainer {
         run.longestRun(),
         Depth.of(falling, a, t),
         OverRun.isLong(run.firstOver(), run.lastOver(), session.sampleRateHz()),
-        falling);
+        falling,
+        0,
+        1,
+        instant / 8.0);
   }
 
+  /** Blocks hold the piece from index {@code reach} on, and as many frames on either side of it. */
   private void explainPiece(OverRun run, long from, int frames, long nearFrom, long nearTo)
       throws IOException {
-    Block.clear(bus, 0, frames);
+    int all = frames + 2 * reach;
+    long first = from - reach;
+    Block.clear(bus, 0, all);
     for (int k = 0; k < stems; k++) {
       if (stem[k][0] == null) {
-        stem[k] = Block.stereo(EXPLAIN_FRAMES);
+        stem[k] = Block.stereo(EXPLAIN_FRAMES + 2 * reach);
       }
-      stemsOnBus.stemOnBus(k, from, frames, stem[k]);
-      Block.add(bus[0], stem[k][0], 1, 0, frames);
-      Block.add(bus[1], stem[k][1], 1, 0, frames);
+      stemsOnBus.stemOnBus(k, first, all, stem[k]);
+      silenceOutside(stem[k], first, all);
+      Block.add(bus[0], stem[k][0], 1, 0, all);
+      Block.add(bus[1], stem[k][1], 1, 0, all);
     }
-    int near0 = clip(nearFrom - from, frames);
-    int near1 = clip(nearTo - from, frames);
-    int span0 = clip(run.firstOver() - from, frames);
-    int span1 = clip(run.lastOver() + 1 - from, frames);
+    int near0 = reach + clip(nearFrom - from, frames);
+    int near1 = reach + clip(nearTo - from, frames);
+    int span0 = reach + clip(run.firstOver() - from, frames);
+    int span1 = reach + clip(run.lastOver() + 1 - from, frames);
     for (int k = 0; k < stems; k++) {
       for (int c = 0; c < 2; c++) {
-        levelNear[k] = Math.max(levelNear[k], Block.peak(stem[k][c], near0, near1));
+        levelNear[k] = reading.peak(stem[k][c], near0, near1, levelNear[k]);
         peakWithout[k] =
-            Math.max(peakWithout[k], Block.peakOfDifference(bus[c], stem[k][c], span0, span1));
+            reach == 0
+                ? Math.max(peakWithout[k], Block.peakOfDifference(bus[c], stem[k][c], span0, span1))
+                : peakOfRest(bus[c], stem[k][c], span0, span1, peakWithout[k]);
       }
     }
     if (run.peakFrame() >= from && run.peakFrame() < from + frames) {
-      int at = (int) (run.peakFrame() - from);
-      double sign = Math.signum(bus[run.channel()][at]);
+      int at = (int) (run.peakFrame() - first);
+      instant = reading.instantAt(bus[run.channel()], at);
+      double sign = Math.signum(reading.at(bus[run.channel()], at, instant));
       for (int k = 0; k < stems; k++) {
-        amplitude[k] = sign * stem[k][run.channel()][at];
+        amplitude[k] = sign * reading.at(stem[k][run.channel()], at, instant);
       }
     }
+  }
+
+  private double peakOfRest(double[] b, double[] y, int from, int to, double highest) {
+    if (from >= to) {
+      return highest;
+    }
+    for (int i = from - reach; i < to + reach; i++) {
+      rest[i] = b[i] - y[i];
+    }
+    return reading.peak(rest, from, to, highest);
+  }
+
+  /** Only frames that levels reach for can lie outside the range that is looked at. */
+  private void silenceOutside(double[][] y, long first, int frames) {
+    TimeRange range = line.grid().range();
+    Block.clear(y, 0, clip(range.firstFrame() - first, frames));
+    Block.clear(y, clip(range.endFrame() - first, frames), frames);
   }
 
   private static int clip(long at, int frames) {

@@ -22,6 +22,8 @@ import java.util.List;
  * @param contributions one a stem, in falling order, stem order on a tie
  * @param alikeTo rank of the head that it is alike to; its own if it is a head
  * @param alike how many moments that head stands for, itself included
+ * @param instant {@code e*} in frames, −0.375 to 0.375: where the peak lies about its frame; 0
+ *     where levels are read from samples
  */
 public record Moment(
     int rank,
@@ -38,13 +40,50 @@ public record Moment(
     boolean isLong,
     List<Contribution> contributions,
     int alikeTo,
-    int alike) {
+    int alike,
+    double instant) {
 
   public Moment {
     contributions = List.copyOf(contributions);
   }
 
-  /** A moment that stands for itself alone. */
+  /** A moment of samples. */
+  public Moment(
+      int rank,
+      long peakFrame,
+      int channel,
+      double peak,
+      double averagePeak,
+      double line,
+      long firstOver,
+      long lastOver,
+      long overFrames,
+      long longestRun,
+      int depth,
+      boolean isLong,
+      List<Contribution> contributions,
+      int alikeTo,
+      int alike) {
+    this(
+        rank,
+        peakFrame,
+        channel,
+        peak,
+        averagePeak,
+        line,
+        firstOver,
+        lastOver,
+        overFrames,
+        longestRun,
+        depth,
+        isLong,
+        contributions,
+        alikeTo,
+        alike,
+        0);
+  }
+
+  /** A moment of samples that stands for itself alone. */
   public Moment(
       int rank,
       long peakFrame,
@@ -92,7 +131,10 @@ public record Moment(
         longestRun,
         depth,
         isLong,
-        contributions);
+        contributions,
+        newRank,
+        1,
+        instant);
   }
 
   /** The same moment as one of the moments that a head stands for. */
@@ -112,7 +154,8 @@ public record Moment(
         isLong,
         contributions,
         newAlikeTo,
-        newAlike);
+        newAlike,
+        instant);
   }
 
   /** Whether it is the highest of the moments that it is alike to, or alone. */
@@ -123,6 +166,11 @@ public record Moment(
   /** How far the peak stands above the average peak, in dB. */
   public double excessDb() {
     return Decibels.ofAmplitude(peak) - Decibels.ofAmplitude(averagePeak);
+  }
+
+  /** Time of the peak in seconds from the common start: {@code (n* + e*)/fs}. */
+  public double seconds(int sampleRateHz) {
+    return (peakFrame + instant) / sampleRateHz;
   }
 
   /** Whether one stem does it. */

@@ -10,6 +10,7 @@ import cairn.collisions.port.Progress;
 import cairn.collisions.port.StemSource;
 import cairn.collisions.signal.Block;
 import cairn.collisions.signal.Crew;
+import cairn.collisions.signal.Levels;
 import cairn.collisions.signal.MixDown;
 import cairn.collisions.signal.Toll;
 import java.io.IOException;
@@ -115,7 +116,7 @@ public final class MomentFinder {
     crew.share(
         tasks,
         () ->
-            new Scanner() {
+            new Scanner(Levels.of(line.mode())) {
               @Override
               public void work(int task) throws IOException {
                 int first = (int) ((long) ranges.size() * task / tasks);
@@ -133,19 +134,34 @@ public final class MomentFinder {
   /** Sums ranges again and looks for over frames. */
   private abstract class Scanner implements Crew.Worker {
     final MixDown mixDown = new MixDown(session, source.openReader());
-    final double[][] bus = Block.stereo(PIECE_FRAMES);
-    private final double[] levels = new double[PIECE_FRAMES];
+    private final Levels reading;
+    private final int reach;
+    private final double[][] bus;
+    private final double[] levels;
 
-    Scanner() throws IOException {}
+    Scanner(Levels reading) throws IOException {
+      this.reading = reading;
+      reach = reading.reach();
+      bus = Block.stereo(PIECE_FRAMES + 2 * reach);
+      levels = new double[PIECE_FRAMES + 2 * reach];
+    }
 
     final void scan(TimeRange range, OverFrames over, Toll toll) throws IOException {
       for (long from = range.firstFrame(); from < range.endFrame(); from += PIECE_FRAMES) {
         int frames = (int) Math.min(PIECE_FRAMES, range.endFrame() - from);
-        mixDown.sum(from, frames, bus);
-        Block.levels(levels, bus, 0, frames);
-        over.look(bus, levels, from, frames);
+        mixDown.sum(from - reach, frames + 2 * reach, bus);
+        silenceOutside(from - reach, frames + 2 * reach);
+        reading.levels(levels, bus, reach, reach + frames);
+        over.look(bus, levels, reach, from, frames);
         toll.pay((long) frames * session.stems().size());
       }
+    }
+
+    /** Only frames that levels reach for can lie outside the range. */
+    private void silenceOutside(long first, int frames) {
+      TimeRange all = summary.grid().range();
+      Block.clear(bus, 0, (int) Math.max(0, all.firstFrame() - first));
+      Block.clear(bus, (int) Math.min(frames, all.endFrame() - first), frames);
     }
 
     @Override

@@ -1,6 +1,7 @@
 package cairn.collisions.moment;
 
 import cairn.collisions.line.HeldLine;
+import cairn.collisions.signal.Levels;
 import java.util.ArrayList;
 import java.util.List;
 
@@ -9,6 +10,7 @@ public final class OverFrames {
 
   private final HeldLine line;
   private final long gapFrames;
+  private final Levels reading;
   private final List<OverRun> runs = new ArrayList<>();
 
   /**
@@ -17,6 +19,7 @@ public final class OverFrames {
   public OverFrames(HeldLine line, long gapFrames) {
     this.line = line;
     this.gapFrames = gapFrames;
+    reading = Levels.of(line.mode());
   }
 
   /** {@code G = round(0.035·fs)} frames, 35 ms. */
@@ -29,11 +32,20 @@ public final class OverFrames {
    * in order; what lies between them is not over.
    */
   public void look(double[][] bus, double[] levels, long firstFrame, int frames) {
+    look(bus, levels, 0, firstFrame, frames);
+  }
+
+  /**
+   * The same for {@code bus[0 : 2][at : at + frames]}, with as many frames on either side as levels
+   * reach; {@code at} stands at {@code firstFrame}.
+   */
+  void look(double[][] bus, double[] levels, int at, long firstFrame, int frames) {
     int window = line.grid().windowOf(firstFrame);
-    int from = 0;
-    while (from < frames) {
-      int to = (int) Math.min(frames, line.grid().endFrame(window) - firstFrame);
-      look(bus, levels, firstFrame, from, to, line.level(window));
+    long start = firstFrame - at;
+    int from = at;
+    while (from < at + frames) {
+      int to = (int) Math.min(at + frames, line.grid().endFrame(window) - start);
+      look(bus, levels, start, from, to, line.level(window));
       from = to;
       window++;
     }
@@ -51,7 +63,7 @@ public final class OverFrames {
           i++;
         }
         long run = (long) i - start;
-        int channel = Math.abs(bus[1][peakAt]) > Math.abs(bus[0][peakAt]) ? 1 : 0;
+        int channel = reading.channelAt(bus, peakAt);
         OverRun.append(
             runs,
             new OverRun(

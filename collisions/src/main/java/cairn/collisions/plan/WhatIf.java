@@ -1,6 +1,7 @@
 package cairn.collisions.plan;
 
 import cairn.collisions.Pass;
+import cairn.collisions.PeakMode;
 import cairn.collisions.TimeRange;
 import cairn.collisions.fix.Excerpt;
 import cairn.collisions.fix.Fix;
@@ -75,10 +76,13 @@ public final class WhatIf implements Closeable {
   /**
    * The bus of a pass without marks, at another line.
    *
-   * @param line a line over the pass's own average peak
+   * @param line a line over the pass's own average peak, held against sample peaks
    */
   public static WhatIf of(Pass pass, HeldLine line, StemSource source, Crew crew, Progress progress)
       throws IOException {
+    if (line.mode() != PeakMode.SAMPLE_PEAK) {
+      throw new IllegalArgumentException("mode must be SAMPLE_PEAK: mode=" + line.mode());
+    }
     Summary summary = pass.summary();
     List<OverRun> runs =
         List.copyOf(new MomentFinder(pass.session(), source, summary, crew, progress).runs(line));

@@ -108,4 +108,27 @@ public final class Oversampler {
     }
     return peak;
   }
+
+  /** Raises {@code p[from : to]} to what a channel comes to at the four instants of each frame. */
+  static void raise(double[] p, double[] x, int from, int to) {
+    for (int i = from; i < to; i++) {
+      double a = Math.max(Math.abs(phase2(x, i + 5)), Math.abs(phase3(x, i + 5)));
+      double b = Math.max(Math.abs(phase0(x, i + 6)), Math.abs(phase1(x, i + 6)));
+      p[i] = Math.max(p[i], Math.max(a, b));
+    }
+  }
+
+  /** The larger of {@code highest} and the four instants of frames {@code x[from : to]}. */
+  static double peakOfInstants(double[] x, int from, int to, double highest) {
+    double peak = highest;
+    for (int i = from; i < to; i++) {
+      double a = Math.max(Math.abs(phase2(x, i + 5)), Math.abs(phase3(x, i + 5)));
+      double b = Math.max(Math.abs(phase0(x, i + 6)), Math.abs(phase1(x, i + 6)));
+      double level = Math.max(a, b);
+      if (level > peak) {
+        peak = level;
+      }
+    }
+    return peak;
+  }
 }

@@ -1,6 +1,7 @@
 package cairn.io.listing;
 
 import cairn.collisions.Decibels;
+import cairn.collisions.loudness.LimiterWork;
 import cairn.collisions.moment.Contribution;
 import cairn.collisions.moment.Moment;
 import cairn.collisions.plan.PassComparison.Fate;
@@ -26,20 +27,22 @@ public final class ListingCsv {
   public static void write(Listing listing, Writer out) throws IOException {
     boolean musical = listing.tempo().isPresent();
     int rate = listing.pass().session().sampleRateHz();
-    Csv.writeRow(out, header(musical, listing.since().isPresent()));
+    Optional<LimiterWork> limiter = listing.pass().limiter();
+    Csv.writeRow(out, header(musical, limiter.isPresent(), listing.since().isPresent()));
     for (Moment moment : listing.moments()) {
       List<Contribution> leading = moment.leading();
       List<Object> row = new ArrayList<>();
       row.add(moment.rank());
       row.add(Listing.kind(moment));
       row.add(moment.peakFrame());
-      row.add(Figures.fixed((double) moment.peakFrame() / rate, 6));
+      row.add(Figures.fixed(moment.seconds(rate), 6));
       if (musical) {
         row.add(listing.tempo().get().barsBeats(moment.peakFrame(), rate));
       }
       row.add(moment.channel());
       row.add(Figures.fixed(Decibels.ofAmplitude(moment.peak()), 4));
       row.add(Figures.fixed(moment.excessDb(), 4));
+      limiter.ifPresent(work -> row.add(Figures.fixed(work.dbAt(moment.peak()), 4)));
       row.add(moment.firstOver());
       row.add(moment.lastOver());
       row.add(moment.overFrames());
@@ -86,7 +89,7 @@ public final class ListingCsv {
       }
       row.add("");
       row.add(Since.db(fate.peakNow()));
-      row.addAll(Collections.nCopies(7, ""));
+      row.addAll(Collections.nCopies(listing.pass().limiter().isPresent() ? 8 : 7, ""));
       row.add(Csv.guarded(String.join("; ", earlier.stems())));
       row.add(
           earlier.shares().stream()
@@ -97,16 +100,17 @@ public final class ListingCsv {
     }
   }
 
-  private static List<String> header(boolean musical, boolean since) {
+  private static List<String> header(boolean musical, boolean limited, boolean since) {
     List<String> names = new ArrayList<>(List.of("rank", "kind", "frame", "seconds"));
     if (musical) {
       names.add("barsBeats");
     }
+    names.addAll(List.of("channel", "levelDb", "excessDb"));
+    if (limited) {
+      names.add("limiterDb");
+    }
     names.addAll(
         List.of(
-            "channel",
-            "levelDb",
-            "excessDb",
             "firstOver",
             "lastOver",
             "overFrames",

@@ -1,7 +1,9 @@
 package cairn.io.listing;
 
+import cairn.collisions.Decibels;
 import cairn.collisions.Fader;
 import cairn.collisions.Pass;
+import cairn.collisions.PeakMode;
 import cairn.collisions.Session;
 import cairn.collisions.StemFigures;
 import cairn.collisions.fix.Attempt;
@@ -9,6 +11,9 @@ import cairn.collisions.fix.Clip;
 import cairn.collisions.fix.Nudge;
 import cairn.collisions.fix.Proposals;
 import cairn.collisions.line.WindowGrid;
+import cairn.collisions.loudness.LimiterWork;
+import cairn.collisions.loudness.Loudness;
+import cairn.collisions.loudness.LoudnessSummary;
 import cairn.collisions.moment.Contribution;
 import cairn.collisions.moment.Moment;
 import cairn.collisions.plan.MomentFixes;
@@ -23,6 +28,7 @@ import java.io.IOException;
 import java.io.Writer;
 import java.util.Locale;
 import java.util.Optional;
+import java.util.OptionalDouble;
 
 /** The list as JSON, schema {@code cairn-list/1}; written as it goes, never held as a whole. */
 public final class ListingJson {
@@ -50,6 +56,10 @@ public final class ListingJson {
     json.writeStringField("schema", "cairn-list/1");
     writeSession();
     writeBus();
+    if (pass.limiter().isPresent()) {
+      writeGoal(json, pass);
+      json.writeEndObject();
+    }
     json.writeArrayFieldStart("moments");
     for (Moment moment : listing.moments()) {
       writeMoment(moment);
@@ -98,7 +108,7 @@ public final class ListingJson {
     json.writeStringField("folder", SafeText.of(listing.stems().folder()));
     json.writeNumberField("sampleRate", session.sampleRateHz());
     json.writeNumberField("frames", session.frames());
-    json.writeStringField("mode", "sample-peak");
+    json.writeStringField("mode", isTruePeak() ? "true-peak" : "sample-peak");
     json.writeStringField("baseline", pass.settings().baseline().name().toLowerCase(Locale.ROOT));
     json.writeArrayFieldStart("loudPart");
     json.writeNumber(pass.line().loudPart().firstFrame());
@@ -110,6 +120,10 @@ public final class ListingJson {
     }
     json.writeEndArray();
     json.writeEndObject();
+  }
+
+  private boolean isTruePeak() {
+    return pass.settings().mode() == PeakMode.TRUE_PEAK;
   }
 
   private void writeStem(int k) throws IOException {
@@ -132,6 +146,12 @@ public final class ListingJson {
     level("averagePeakDb", figures.averagePeak().orElse(0));
     json.writeNumberField("moments", figures.moments());
     json.writeNumberField("loneMoments", figures.loneMoments());
+    if (pass.loudness().map(LoudnessSummary::stems).orElse(0) > 0) {
+      LoudnessSummary loudness = pass.loudness().get();
+      lufs("integratedLufs", Loudness.of(loudness.stem(k)).integratedLufs());
+      level("truePeakDb", loudness.stemTruePeak(k));
+      number("crestDb", loudness.stemCrestDb(k, figures.peak()), 4);
+    }
     json.writeEndObject();
   }
 
@@ -154,7 +174,43 @@ public final class ListingJson {
           "windowFrames", WindowGrid.halfSecondFrames(pass.session().sampleRateHz()));
     }
     json.writeNumberField("windows", grid.windows());
+    if (pass.loudness().isPresent()) {
+      writeLoudness(pass.loudness().get());
+    }
     json.writeEndObject();
+  }
+
+  private void writeLoudness(LoudnessSummary loudness) throws IOException {
+    Loudness whole = Loudness.of(loudness.bus());
+    lufs("integratedLufs", whole.integratedLufs());
+    lufs("loudPartLufs", Loudness.of(loudness.bus(), pass.line().loudPart()).integratedLufs());
+    lufs("maxShortTermLufs", whole.maxShortTermLufs());
+    lufs("maxMomentaryLufs", whole.maxMomentaryLufs());
+    lufs("loudnessRangeLu", whole.rangeLu());
+    level("truePeakDb", loudness.busTruePeak());
+    number(
+        "peakToLoudnessDb",
+        Decibels.ofAmplitude(pass.peak()) - whole.integratedLufs().orElse(Double.NaN),
+        4);
+    number("crestDb", loudness.busCrestDb(pass.peak()), 4);
+  }
+
+  /** Null where it is not measurable. */
+  private void lufs(String name, OptionalDouble lufs) throws IOException {
+    number(name, lufs.orElse(Double.NaN), 4);
+  }
+
+  /** Writes the goal, and leaves its object open. */
+  static void writeGoal(JsonGenerator json, Pass pass) throws IOException {
+    LimiterWork work = pass.limiter().orElseThrow();
+    json.writeObjectFieldStart("goal");
+    Json.number(json, "targetLufs", work.goal().targetLufs(), 4);
+    Json.number(json, "ceilingDb", work.goal().ceilingDb(), 4);
+    json.writeStringField("ceilingUnit", work.goal().ceilingMode().unit());
+    Json.number(json, "allowanceDb", work.goal().allowanceDb(), 4);
+    Json.number(json, "neededGainDb", work.neededGainDb(), 4);
+    Json.number(json, "goalLineDb", work.goalLineDb(), 4);
+    Json.number(json, "limiterDb", work.dbAt(pass.peak()), 4);
   }
 
   private void writeMoment(Moment moment) throws IOException {
@@ -162,7 +218,10 @@ public final class ListingJson {
     json.writeNumberField("rank", moment.rank());
     json.writeStringField("kind", Listing.kind(moment));
     json.writeNumberField("frame", moment.peakFrame());
-    number("seconds", (double) moment.peakFrame() / pass.session().sampleRateHz(), 6);
+    if (isTruePeak()) {
+      number("instant", moment.instant(), 3);
+    }
+    number("seconds", moment.seconds(pass.session().sampleRateHz()), 6);
     if (listing.tempo().isPresent()) {
       json.writeStringField(
           "barsBeats",
@@ -171,6 +230,9 @@ public final class ListingJson {
     json.writeNumberField("channel", moment.channel());
     level("levelDb", moment.peak());
     number("excessDb", moment.excessDb(), 4);
+    if (pass.limiter().isPresent()) {
+      number("limiterDb", pass.limiter().get().dbAt(moment.peak()), 4);
+    }
     json.writeNumberField("firstOver", moment.firstOver());
     json.writeNumberField("lastOver", moment.lastOver());
     json.writeNumberField("overFrames", moment.overFrames());

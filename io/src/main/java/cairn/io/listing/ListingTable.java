@@ -9,6 +9,9 @@ import cairn.collisions.TimeRange;
 import cairn.collisions.fix.Attempt;
 import cairn.collisions.line.Baseline;
 import cairn.collisions.line.Line;
+import cairn.collisions.loudness.LimiterWork;
+import cairn.collisions.loudness.Loudness;
+import cairn.collisions.loudness.LoudnessSummary;
 import cairn.collisions.moment.Contribution;
 import cairn.collisions.moment.Moment;
 import cairn.collisions.plan.PassComparison.Fate;
@@ -91,15 +94,19 @@ public final class ListingTable {
     lines.add(
         String.format(
             Locale.ROOT,
-            "bus peak      %6s dBFS at %s",
+            "bus peak      %6s %s at %s",
             Figures.db(pass.peak(), 2),
+            unit(),
             time(pass.summary().peakFrame())));
     lines.add(
         String.format(
             Locale.ROOT,
-            "average peak  %6s dBFS %s",
+            "average peak  %6s %s %s",
             Figures.db(pass.line().averagePeak().overall(), 2),
+            unit(),
             baselineText()));
+    lines.addAll(LoudnessLines.ofBus(pass));
+    lines.addAll(LoudnessLines.ofGoal(pass));
     lines.add("line          " + lineText());
     lines.add("over it       " + countText());
     listing
@@ -112,6 +119,10 @@ public final class ListingTable {
                       (what, text) -> String.format(Locale.ROOT, "%-14s%s", what, text)));
             });
     return lines;
+  }
+
+  private String unit() {
+    return pass.settings().mode().unit();
   }
 
   private String rangeText() {
@@ -167,14 +178,20 @@ public final class ListingTable {
   }
 
   private String lineText() {
+    if (pass.settings().goalDrawsLine()) {
+      return String.format(
+          Locale.ROOT, "%6s %s, the goal line", Figures.db(pass.line().level(0), 2), unit());
+    }
     if (pass.settings().line() instanceof Line.Margin margin) {
       String above = Figures.plain(margin.marginDb()) + " dB above the average peak";
       return pass.settings().baseline() == Baseline.LOCAL
           ? above + " of its place"
-          : String.format(Locale.ROOT, "%6s dBFS, %s", Figures.db(pass.line().level(0), 2), above);
+          : String.format(
+              Locale.ROOT, "%6s %s, %s", Figures.db(pass.line().level(0), 2), unit(), above);
     }
     String how = pass.settings().line() instanceof Line.Held ? "held" : "as given";
-    return String.format(Locale.ROOT, "%6s dBFS, " + how, Figures.db(pass.line().level(0), 2));
+    return String.format(
+        Locale.ROOT, "%6s %s, %s", Figures.db(pass.line().level(0), 2), unit(), how);
   }
 
   private String countText() {
@@ -205,6 +222,9 @@ public final class ListingTable {
     header.addAll(List.of(">excess", ">peak"));
     listing.since().ifPresent(since -> addFateHeader(header, since));
     header.addAll(List.of(">ms", ">like", "<kind", ">depth"));
+    if (pass.limiter().isPresent()) {
+      header.add("<limiter");
+    }
     if (listing.fixes().isPresent()) {
       header.add("<gentlest fix");
     }
@@ -224,6 +244,7 @@ public final class ListingTable {
       row.add(moment.alike() > 1 ? "x" + moment.alike() : "");
       row.add(Listing.kind(moment));
       row.add(String.valueOf(moment.depth()));
+      pass.limiter().ifPresent(work -> row.add(limiter(work, moment)));
       if (listing.fixes().isPresent()) {
         row.add(gentlest(moment));
       }
@@ -286,6 +307,12 @@ public final class ListingTable {
     return lines;
   }
 
+  /** What a limiter would take there; within what it may, nothing need be done. */
+  private static String limiter(LimiterWork work, Moment moment) {
+    return String.format(Locale.ROOT, "%5s", LoudnessLines.work(work, moment.peak()))
+        + (work.allows(moment.peak()) ? ", leave it" : "");
+  }
+
   private String gentlest(Moment moment) {
     return listing
         .fixesOf(moment)
@@ -325,16 +352,28 @@ public final class ListingTable {
       return List.of("No stem leads a moment.");
     }
     Table table = new Table();
-    table.row(List.of("<stem", ">leads", ">alone", ">peak", ">own average"));
+    boolean metered = pass.loudness().map(LoudnessSummary::stems).orElse(0) > 0;
+    List<String> header = new ArrayList<>(List.of("<stem", ">leads", ">alone", ">peak"));
+    header.add(">own average");
+    if (metered) {
+      header.addAll(List.of(">LUFS", ">true peak", ">crest"));
+    }
+    table.row(header);
     for (int k : order) {
       StemFigures stem = figures.get(k);
-      table.row(
-          List.of(
-              listing.name(k),
-              String.valueOf(stem.moments()),
-              String.valueOf(stem.loneMoments()),
-              Figures.db(stem.peak(), 2),
-              Figures.db(stem.averagePeak().orElse(0), 2)));
+      List<String> row = new ArrayList<>();
+      row.add(listing.name(k));
+      row.add(String.valueOf(stem.moments()));
+      row.add(String.valueOf(stem.loneMoments()));
+      row.add(Figures.db(stem.peak(), 2));
+      row.add(Figures.db(stem.averagePeak().orElse(0), 2));
+      if (metered) {
+        LoudnessSummary loudness = pass.loudness().orElseThrow();
+        row.add(LoudnessLines.plain(Loudness.of(loudness.stem(k)).integratedLufs(), 1));
+        row.add(Figures.db(loudness.stemTruePeak(k), 2));
+        row.add(Figures.fixed(loudness.stemCrestDb(k, stem.peak()), 1));
+      }
+      table.row(row);
     }
     return table.lines();
   }

@@ -1,5 +1,6 @@
 package cairn.io.listing;
 
+import cairn.collisions.Pass;
 import cairn.collisions.fix.Clip;
 import cairn.collisions.fix.Fix;
 import cairn.collisions.fix.Nudge;
@@ -21,7 +22,7 @@ public final class PlanJson {
   private PlanJson() {}
 
   /** Writes the plan, a line feed after it, and leaves the writer open. */
-  public static void write(Plan plan, StemSet stems, Writer out) throws IOException {
+  public static void write(Plan plan, Pass pass, StemSet stems, Writer out) throws IOException {
     try (JsonGenerator json = Json.generator(out)) {
       json.writeStartObject();
       json.writeStringField("schema", "cairn-plan/1");
@@ -33,6 +34,11 @@ public final class PlanJson {
       Json.level(json, "peakBeforeDb", plan.peakBefore());
       Json.level(json, "peakAfterDb", plan.peakAfter());
       Json.number(json, "wonDb", plan.wonDb(), 4);
+      if (pass.limiter().isPresent()) {
+        ListingJson.writeGoal(json, pass);
+        Json.number(json, "limiterAfterDb", pass.limiter().get().dbAt(plan.peakAfter()), 4);
+        json.writeEndObject();
+      }
       json.writeNumberField("fixes", plan.fixes().size());
       json.writeNumberField("places", plan.places());
       json.writeNumberField("cleared", plan.cleared());

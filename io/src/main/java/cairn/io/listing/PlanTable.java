@@ -1,6 +1,7 @@
 package cairn.io.listing;
 
 import cairn.collisions.Pass;
+import cairn.collisions.loudness.LimiterWork;
 import cairn.collisions.plan.Ladder;
 import cairn.collisions.plan.Mark;
 import cairn.collisions.plan.OpenMoment;
@@ -43,6 +44,7 @@ public final class PlanTable {
               + " dBFS, and nothing is over the line"
               + lineText()
               + ".");
+      lines.addAll(LoudnessLines.ofGoal(pass));
       return lines;
     }
     lines.add(
@@ -65,6 +67,7 @@ public final class PlanTable {
             Figures.db(plan.peakAfter(), 2),
             plan.wonDb()));
     lines.add("line          " + lineText().strip());
+    pass.limiter().ifPresent(work -> lines.addAll(limiter(work)));
     lines.add(
         String.format(
             Locale.ROOT,
@@ -83,6 +86,12 @@ public final class PlanTable {
       lines.add("");
       lines.addAll(ladder());
     }
+    return lines;
+  }
+
+  private List<String> limiter(LimiterWork work) {
+    List<String> lines = new ArrayList<>(LoudnessLines.ofGoal(pass));
+    lines.set(1, lines.get(1) + "; " + LoudnessLines.work(work, plan.peakAfter()) + " dB after");
     return lines;
   }
 

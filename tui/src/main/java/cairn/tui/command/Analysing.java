@@ -2,12 +2,15 @@ package cairn.tui.command;
 
 import cairn.collisions.Analysis;
 import cairn.collisions.Pass;
+import cairn.collisions.PeakMode;
 import cairn.collisions.Session;
 import cairn.collisions.Settings;
 import cairn.collisions.TimeRange;
 import cairn.collisions.Unanalysable;
 import cairn.collisions.fix.FixLimits;
 import cairn.collisions.line.Line;
+import cairn.collisions.loudness.LimiterWork;
+import cairn.collisions.loudness.Metering;
 import cairn.collisions.moment.Moment;
 import cairn.collisions.plan.EarlierPass;
 import cairn.collisions.plan.Marks;
@@ -111,10 +114,16 @@ final class Analysing implements Closeable {
 
   /** Analyses the session. */
   Pass run() throws IOException, Unanalysable {
-    return run(
+    return run(Metering.NONE, PeakMode.SAMPLE_PEAK);
+  }
+
+  /** Analyses the session and meters along at least what is asked for. */
+  Pass run(Metering metering, PeakMode mode) throws IOException, Unanalysable {
+    Settings settings =
         saved.isPresent() && !options.asksForSettings()
-            ? saved.get().settings()
-            : options.settings(session));
+            ? saved.get().settings().withMode(mode)
+            : options.settings(session, mode);
+    return run(settings.withMetering(metering));
   }
 
   /** A pass, and what became of an earlier one in it. */
@@ -125,8 +134,9 @@ final class Analysing implements Closeable {
    * the earlier line.
    *
    * @param folder the folder of the earlier stems
+   * @param metering what is metered along in these
    */
-  Compared runSince(Path folder) throws IOException, Unanalysable {
+  Compared runSince(Path folder, Metering metering) throws IOException, Unanalysable {
     StemSet earlierSet = StemFolder.scan(List.of(folder), options.scan());
     for (Note note : earlierSet.notes()) {
       if (note.kind().isWarning()) {
@@ -156,7 +166,8 @@ final class Analysing implements Closeable {
                 SafeText.of(folder),
                 ((Shift.Unlike) shift).likeness()));
       }
-      Pass pass = run(shifted(options.settings(session), found.frames(), earlier));
+      Settings settings = options.settings(session, PeakMode.SAMPLE_PEAK);
+      Pass pass = run(shifted(settings, found.frames(), earlier).withMetering(metering));
       PassComparison comparison =
           PassComparison.of(EarlierPass.of(earlier), found.frames(), pass, files, crew);
       earlierFiles.verifyUnchanged();
@@ -168,7 +179,7 @@ final class Analysing implements Closeable {
       throws IOException {
     try {
       return new Analysis(earlierSession, earlierFiles, crew, progress())
-          .run(options.settings(earlierSession));
+          .run(options.settings(earlierSession, PeakMode.SAMPLE_PEAK));
     } catch (Unanalysable e) {
       throw new IOException(
           "the earlier stems in '" + SafeText.of(folder) + "': " + e.getMessage(), e);
@@ -197,7 +208,10 @@ final class Analysing implements Closeable {
     try {
       Pass pass = analysis().run(settings);
       files.verifyUnchanged();
+      pass.limiter().filter(work -> work.neededGainDb() < 0).ifPresent(this::warnOfLess);
       return pass;
+    } catch (Unanalysable.NoLoudness e) {
+      throw new IOException(noLoudness(e), e);
     } catch (Unanalysable.Outside e) {
       throw new IOException(outside(settings, e), e);
     } catch (Unanalysable.Silent e) {
@@ -210,6 +224,37 @@ final class Analysing implements Closeable {
     } finally {
       bar.clear();
     }
+  }
+
+  private void warnOfLess(LimiterWork work) {
+    console.warning(
+        String.format(
+            Locale.ROOT,
+            "--goal %.1f LUFS is less than there is, %.1f LUFS: it needs no gain, but %.1f dB less;"
+                + " name a louder goal, or leave it out",
+            work.goal().targetLufs(),
+            work.measuredLufs(),
+            -work.neededGainDb()));
+  }
+
+  private String noLoudness(Unanalysable.NoLoudness e) {
+    String place = clock(e.range());
+    return switch (e.why()) {
+      case TOO_SHORT ->
+          "--goal needs a loudness, and what there is "
+              + place
+              + " is shorter than 400 ms, the"
+              + " shortest that has one; name a longer section, or leave out --goal";
+      case BELOW_GATE ->
+          "--goal needs a loudness, and nothing "
+              + place
+              + " is above the gate of -70 LUFS;"
+              + " look at --gain and --mute, name another section, or leave out --goal";
+      case RATE ->
+          "--goal needs a loudness, which is measured at 8 to 384 kHz, and the stems have "
+              + session.sampleRateHz()
+              + " Hz; leave out --goal";
+    };
   }
 
   /** The same in the terms of the command line: options and clock times. */

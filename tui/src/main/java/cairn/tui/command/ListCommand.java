@@ -2,9 +2,11 @@ package cairn.tui.command;
 
 import cairn.collisions.Decibels;
 import cairn.collisions.Pass;
+import cairn.collisions.PeakMode;
 import cairn.collisions.Unanalysable;
 import cairn.collisions.fix.FixLimits;
 import cairn.collisions.line.Line;
+import cairn.collisions.loudness.Metering;
 import cairn.collisions.plan.PlanOptions;
 import cairn.io.listing.Listing;
 import cairn.io.listing.ListingCsv;
@@ -51,10 +53,11 @@ import picocli.CommandLine.Spec;
       "  cairn list parade --tempo 104            with bar, beat and tick",
       "  cairn list parade --stem 'surdo*'        only where a surdo leads",
       "  cairn list parade --fixes                with the gentlest fix of each moment",
+      "  cairn list parade --goal -8              what would push a limiter past 3 dB",
       "  cairn list parade --mute choir --json    without the choir, for a program",
       "  cairn list parade-2 --since parade       what became of it in a second export",
       "",
-      "Levels are in dBFS, sample peak. Stems are only read, never changed.",
+      "Levels are in dBFS, sample peak, unless told otherwise. Stems are only read, never changed.",
     })
 final class ListCommand implements Callable<Integer> {
 
@@ -79,6 +82,13 @@ final class ListCommand implements Callable<Integer> {
           "Hold the stems against an earlier export of them, a folder, at its line: each of its"
               + " moments is gone, lower or still there, others are new.")
   private Path since;
+
+  @Option(
+      names = "--true-peak",
+      description =
+          "Read all levels from true peaks (dBTP): moments between samples are found too. Fixes"
+              + " are worked out in sample peaks alone, so not with --fixes.")
+  private boolean truePeak;
 
   @ArgGroup(exclusive = false, heading = "%nWhat is shown:%n")
   private ShowOptions show = new ShowOptions();
@@ -114,6 +124,11 @@ final class ListCommand implements Callable<Integer> {
         description = "Add the gentlest fix of each moment; JSON: all of them.")
     private boolean fixes;
 
+    @Option(
+        names = "--loudness",
+        description = "Add loudness, true peak and crest factor of bus and stems (in JSON always).")
+    private boolean loudness;
+
     @Option(names = "--top", paramLabel = "N", description = "Show only the first N.")
     private Long top;
   }
@@ -126,6 +141,15 @@ final class ListCommand implements Callable<Integer> {
   public Integer call() throws IOException, Unanalysable {
     if (show.json && show.csv) {
       throw new ParameterException(spec.commandLine(), "--json and --csv: leave one out");
+    }
+    if (truePeak && show.fixes) {
+      throw new ParameterException(
+          spec.commandLine(),
+          "--fixes are worked out in sample peaks: leave out --true-peak, or --fixes");
+    }
+    if (truePeak && since != null) {
+      throw new ParameterException(
+          spec.commandLine(), "--since compares sample peaks: leave out --true-peak, or --since");
     }
     if (show.top != null && show.top < 1) {
       throw new ParameterException(
@@ -143,9 +167,9 @@ final class ListCommand implements Callable<Integer> {
       Optional<Since> compared = Optional.empty();
       try {
         if (since == null) {
-          pass = analysing.run();
+          pass = analysing.run(metering(), truePeak ? PeakMode.TRUE_PEAK : PeakMode.SAMPLE_PEAK);
         } else {
-          Analysing.Compared both = analysing.runSince(since);
+          Analysing.Compared both = analysing.runSince(since, metering());
           pass = both.pass();
           compared = Optional.of(both.since());
         }
@@ -172,6 +196,11 @@ final class ListCommand implements Callable<Integer> {
       }
     }
     return 0;
+  }
+
+  /** A table without it prints none of it, so it need not wait for it. */
+  private Metering metering() {
+    return show.json || show.loudness ? Metering.STEMS : Metering.NONE;
   }
 
   private void print(Listing listing) throws IOException {

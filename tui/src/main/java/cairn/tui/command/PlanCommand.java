@@ -35,6 +35,7 @@ import picocli.CommandLine.Option;
       "Examples:",
       "  cairn plan parade                        down to 1 dB above the average peak",
       "  cairn plan parade --headroom 2           win 2 dB of headroom",
+      "  cairn plan parade --goal -8 --limiter 2  until a limiter need take only 2 dB",
       "  cairn plan parade --keep 'lead*'         and leave the lead voice alone",
       "  cairn plan parade --allow nudge,trim     without clips",
       "  cairn plan parade --tempo 104 --json     for a program",
@@ -65,7 +66,7 @@ final class PlanCommand implements Callable<Integer> {
       Pass pass = analysing.run();
       Plan plan = analysing.plan(pass, Marks.NONE, asked.withLeftAlone(leftAlone));
       if (json) {
-        console.print(out -> PlanJson.write(plan, analysing.set(), out));
+        console.print(out -> PlanJson.write(plan, pass, analysing.set(), out));
       } else {
         console.print(PlanTable.lines(plan, pass, analysing.set(), options.tempo()));
       }

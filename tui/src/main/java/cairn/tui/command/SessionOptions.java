@@ -1,11 +1,13 @@
 package cairn.tui.command;
 
 import cairn.collisions.Fader;
+import cairn.collisions.PeakMode;
 import cairn.collisions.Session;
 import cairn.collisions.Settings;
 import cairn.collisions.TimeRange;
 import cairn.collisions.line.Baseline;
 import cairn.collisions.line.Line;
+import cairn.collisions.loudness.Goal;
 import cairn.collisions.time.TempoMap;
 import cairn.io.midi.TempoMapFile;
 import cairn.io.stems.ScanOptions;
@@ -97,6 +99,44 @@ abstract sealed class SessionOptions {
   enum Window {
     HALF,
     BEAT
+  }
+
+  @ArgGroup(exclusive = false, heading = "%nA loudness goal:%n")
+  private GoalOptions goal = new GoalOptions();
+
+  /** What the master is to come to. */
+  static final class GoalOptions {
+    @Option(
+        names = "--goal",
+        paramLabel = "LUFS",
+        description =
+            "The loudness to reach, such as -8. The line is then the level above which a limiter"
+                + " would have to take more than it may, unless --margin or --line draws"
+                + " another. Louder is louder in every room: turn the monitors down before you"
+                + " compare.")
+    private String lufs;
+
+    @Option(
+        names = "--ceiling",
+        paramLabel = "DB",
+        description = "Where the limiter stands: -1 (the default), -1dBFS, -1dBTP.")
+    private String ceiling;
+
+    @Option(
+        names = "--limiter",
+        paramLabel = "DB",
+        description =
+            "How much the limiter may take. Default: 3 dB; 2 to 3 stays clean, 5 to 6 and more"
+                + " is heard (common practice).")
+    private Double allowanceDb;
+
+    @Option(
+        names = "--goal-part",
+        paramLabel = "WHAT",
+        description =
+            "What the goal is for: loud (the loud part or --section, the default) or song (all"
+                + " of it).")
+    private Goal.Part part;
   }
 
   /** Which part of the song, and its bars and beats. */
@@ -376,9 +416,13 @@ abstract sealed class SessionOptions {
     return readTempoMap;
   }
 
-  /** Whether anything was asked for that settles line, windows or range. */
+  /** Whether anything was asked for that settles line, goal, windows or range. */
   boolean asksForSettings() {
     return drawsLine()
+        || goal.lufs != null
+        || goal.ceiling != null
+        || goal.allowanceDb != null
+        || goal.part != null
         || line.baseline != Baseline.LOUD
         || line.section != null
         || line.window != Window.HALF
@@ -406,7 +450,12 @@ abstract sealed class SessionOptions {
     return line.marginDb != null || line.levelDb != null;
   }
 
-  Settings settings(Session session) throws IOException {
+  /**
+   * What is asked of the analysis.
+   *
+   * @param mode what levels are read from; a ceiling without a unit is of that kind
+   */
+  Settings settings(Session session, PeakMode mode) throws IOException {
     int rate = session.sampleRateHz();
     if (line.marginDb != null && line.levelDb != null) {
       throw wrong("--margin and --line both draw the line: leave one out");
@@ -424,12 +473,64 @@ abstract sealed class SessionOptions {
       }
       section = Optional.of(section(line.section, rate));
     }
-    return new Settings(
-        timeRange(session),
-        line.window == Window.BEAT ? tempo() : Optional.empty(),
-        line.baseline,
-        section,
-        drawn);
+    Settings settings =
+        new Settings(
+            timeRange(session),
+            line.window == Window.BEAT ? tempo() : Optional.empty(),
+            line.baseline,
+            section,
+            drawn);
+    return goal(mode)
+        .map(asked -> settings.withGoal(asked, !drawsLine()))
+        .orElse(settings)
+        .withMode(mode);
+  }
+
+  private Optional<Goal> goal(PeakMode mode) {
+    if (goal.lufs == null) {
+      if (goal.ceiling != null || goal.allowanceDb != null || goal.part != null) {
+        String option =
+            goal.ceiling != null
+                ? "--ceiling"
+                : goal.allowanceDb != null ? "--limiter" : "--goal-part";
+        throw wrong(option + " needs a goal: add --goal LUFS");
+      }
+      return Optional.empty();
+    }
+    Matcher ceiling = level("--ceiling", goal.ceiling == null ? "-1" : goal.ceiling, "dB(FS|TP)?");
+    String unit = ceiling.group(2);
+    return Optional.of(
+        new Goal(
+            within("--goal", number(level("--goal", goal.lufs, "(LUFS|LKFS)")), -70, 0),
+            within("--ceiling", number(ceiling), -60, 0),
+            unit == null
+                ? mode
+                : unit.equalsIgnoreCase("TP") ? PeakMode.TRUE_PEAK : PeakMode.SAMPLE_PEAK,
+            goal.allowanceDb == null
+                ? Goal.DEFAULT_ALLOWANCE_DB
+                : within("--limiter", goal.allowanceDb, 0, 60),
+            goal.part == null ? Goal.Part.LOUD : goal.part));
+  }
+
+  private Matcher level(String option, String typed, String unit) {
+    Matcher form =
+        Pattern.compile("([+-]?\\d+(?:\\.\\d+)?) *(?:" + unit + ")?", Pattern.CASE_INSENSITIVE)
+            .matcher(typed.strip());
+    if (!form.matches()) {
+      throw wrong(
+          option
+              + " takes a level such as "
+              + (option.equals("--goal") ? "-8" : "-1 or -1dBTP")
+              + ": "
+              + option
+              + " "
+              + typed);
+    }
+    return form;
+  }
+
+  private static double number(Matcher level) {
+    return Double.parseDouble(level.group(1));
   }
 
   private Optional<TimeRange> timeRange(Session session) {
@@ -477,10 +578,11 @@ abstract sealed class SessionOptions {
       throw wrong(
           String.format(
               Locale.ROOT,
-              "%s must be %.0f to %.0f dB: %s %s",
+              "%s must be %.0f to %.0f %s: %s %s",
               option,
               least,
               most,
+              option.equals("--goal") ? "LUFS" : "dB",
               option,
               number));
     }

@@ -349,6 +349,18 @@ class BadInputTest {
     "--top 0, --top must be 1",
     "--stem nobody, no stem is called",
     "--keep nobody, no stem is called",
+    "--true-peak --since old, --since compares sample peaks: leave out --true-peak",
+    "--true-peak --fixes, --fixes are worked out in sample peaks: leave out --true-peak",
+    "--goal loud, --goal takes a level such as -8: --goal loud",
+    "--goal -8dBTP, --goal takes a level such as -8: --goal -8dBTP",
+    "--goal 1, --goal must be -70 to 0 LUFS: --goal 1.0",
+    "--goal -8 --ceiling x, --ceiling takes a level such as -1 or -1dBTP: --ceiling x",
+    "--goal -8 --ceiling 3, --ceiling must be -60 to 0 dB: --ceiling 3.0",
+    "--goal -8 --limiter -1, --limiter must be 0 to 60 dB: --limiter -1.0",
+    "--goal -8 --goal-part chorus, --goal-part",
+    "--ceiling -1, --ceiling needs a goal: add --goal LUFS",
+    "--limiter 3, --limiter needs a goal: add --goal LUFS",
+    "--goal-part song, --goal-part needs a goal: add --goal LUFS",
     "--colour, --colour"
   })
   void nonsenseOptionsGetTheRuleAndTheValue(String words, String mustSay) throws IOException {

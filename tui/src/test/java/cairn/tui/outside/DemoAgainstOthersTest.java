@@ -88,8 +88,24 @@ class DemoAgainstOthersTest {
    */
   @Test
   void theBusPeakIsThatOfFfmpegsMix(@TempDir Path temp) throws IOException, InterruptedException {
-    String ffmpeg = OutsideTool.program("ffmpeg");
     Path mix = temp.resolve("mix.f32");
+    OutsideTool.Outcome outcome =
+        ffmpegMix("astats=measure_perchannel=none:measure_overall=Peak_level", mix);
+    assertBusPeakIsThatOf(mix);
+    Matcher printed = Pattern.compile("Peak level dB: (-?[0-9.]+)").matcher(outcome.text());
+    assertTrue(printed.find(), outcome.text());
+    assertEquals(Double.parseDouble(printed.group(1)), busPeakDb(), PRINTED_DB + 0.5e-6);
+  }
+
+  /**
+   * The stems summed by ffmpeg.
+   *
+   * @param measure filter behind the sum
+   * @param mix raw 32-bit floats, left and right in turn
+   */
+  private static OutsideTool.Outcome ffmpegMix(String measure, Path mix)
+      throws IOException, InterruptedException {
+    String ffmpeg = OutsideTool.program("ffmpeg");
     List<String> command = new ArrayList<>(List.of(ffmpeg, "-hide_banner", "-nostats", "-y"));
     List<Path> stems = stems();
     StringBuilder graph = new StringBuilder();
@@ -103,14 +119,73 @@ class DemoAgainstOthersTest {
       inputs.append("[s").append(k).append(']');
     }
     graph.append(inputs).append("amix=normalize=0:duration=longest:inputs=").append(stems.size());
-    graph.append(",astats=measure_perchannel=none:measure_overall=Peak_level");
+    graph.append(',').append(measure);
     command.addAll(List.of("-filter_complex", graph.toString(), "-f", "f32le", mix.toString()));
     OutsideTool.Outcome outcome = OutsideTool.run(Demo.folder(), command);
     assertEquals(0, outcome.status(), outcome.text());
-    assertBusPeakIsThatOf(mix);
-    Matcher printed = Pattern.compile("Peak level dB: (-?[0-9.]+)").matcher(outcome.text());
+    return outcome;
+  }
+
+  /**
+   * ffmpeg's ebur128 hands on what it reads every 100 ms as metadata with three decimals; our
+   * figures must be within 0.1 LU and 0.1 dB, the tolerance of EBU Tech 3341 V4.
+   */
+  @Test
+  void loudnessIsThatOfFfmpegsMeter(@TempDir Path temp) throws IOException, InterruptedException {
+    Path read = temp.resolve("read.txt");
+    ffmpegMix(
+        "ebur128=peak=true:metadata=1,ametadata=mode=print:file=" + read, temp.resolve("mix.f32"));
+    String text = Files.readString(read);
+    JsonNode bus = new ObjectMapper().readTree(list("--loudness")).get("bus");
+    assertEquals(last(text, "I"), bus.get("integratedLufs").asDouble(), 0.1);
+    assertEquals(last(text, "LRA"), bus.get("loudnessRangeLu").asDouble(), 0.1);
+    assertEquals(largest(text, "S"), bus.get("maxShortTermLufs").asDouble(), 0.1);
+    // It reads M every 100 ms and we do every 10 ms: never under it, and at most 0.5 over it on
+    // short bursts (measured on cases 13 of EBU Tech 3341).
+    double momentary = bus.get("maxMomentaryLufs").asDouble() - largest(text, "M");
+    assertTrue(momentary > -0.01 && momentary < 0.5, "" + momentary);
+    double truePeak = Math.max(largest(text, "true_peaks_ch0"), largest(text, "true_peaks_ch1"));
+    assertEquals(20 * Math.log10(truePeak), bus.get("truePeakDb").asDouble(), 0.1);
+  }
+
+  /** The loud part alone, cut out by ffmpeg, as its loudnorm reads it: libebur128's meter. */
+  @Test
+  void loudnessOfTheLoudPartIsThatOfAnotherMeter(@TempDir Path temp)
+      throws IOException, InterruptedException {
+    JsonNode listed = new ObjectMapper().readTree(list());
+    JsonNode loud = listed.at("/session/loudPart");
+    OutsideTool.Outcome outcome =
+        ffmpegMix(
+            "atrim=start_sample="
+                + loud.get(0).asLong()
+                + ":end_sample="
+                + loud.get(1).asLong()
+                + ",loudnorm=print_format=json",
+            temp.resolve("mix.f32"));
+    Matcher printed = Pattern.compile("\"input_i\" : \"(-?[0-9.]+)\"").matcher(outcome.text());
     assertTrue(printed.find(), outcome.text());
-    assertEquals(Double.parseDouble(printed.group(1)), busPeakDb(), PRINTED_DB + 0.5e-6);
+    // Printed with two decimals; it meters at 192 kHz.
+    assertEquals(
+        Double.parseDouble(printed.group(1)), listed.at("/bus/loudPartLufs").asDouble(), 0.1);
+  }
+
+  private static List<Double> all(String text, String name) {
+    return Pattern.compile("lavfi\\.r128\\." + name + "=(-?[0-9.]+)")
+        .matcher(text)
+        .results()
+        .map(found -> Double.parseDouble(found.group(1)))
+        .toList();
+  }
+
+  private static double last(String text, String name) {
+    List<Double> all = all(text, name);
+    assertTrue(all.size() > 100, name + ": " + all.size());
+    return all.get(all.size() - 1);
+  }
+
+  private static double largest(String text, String name) {
+    last(text, name);
+    return all(text, name).stream().mapToDouble(Double::doubleValue).max().orElseThrow();
   }
 
   /** sox -m adds in 32-bit integers, and writes its sum here as raw 32-bit floats. */
