@@ -1,60 +1,145 @@
 package cairn.tui.view;
 
+import cairn.collisions.Decibels;
+import cairn.collisions.fix.Attempt;
+import cairn.collisions.fix.Trim;
 import cairn.io.files.SafeText;
+import cairn.io.listing.Figures;
 import cairn.tui.keys.KeyMap;
 import cairn.tui.model.Model;
+import cairn.tui.model.MomentNow;
 import cairn.tui.model.Screen;
 import cairn.tui.model.TextField;
 import cairn.tui.model.Work;
-import cairn.tui.update.Steps;
 import cairn.tui.update.Verdicts;
+import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
+import java.util.Optional;
 
 /** The rows at the bottom: what clears, what is said, which keys matter. */
 final class FootView {
 
   private FootView() {}
 
-  static void draw(Canvas canvas, Model model, Glyphs glyphs) {
-    int columns = canvas.size().columns();
-    int bottom = canvas.size().rows() - 1;
-    if (model.screen() == Screen.WALK && model.song().isPresent()) {
-      String step = "step " + Steps.words(model.stepSize());
-      int room = columns - step.length() - 2;
-      canvas.put(bottom - 2, 0, Words.cut(glyphs.plain(Verdicts.clears(model)), room, glyphs));
-      canvas.putRight(bottom - 2, columns, step, Style.PLAIN);
-    }
-    message(canvas, model, glyphs, bottom - 1);
-    keys(canvas, model, bottom);
+  /** What clears the selected moment with the picked stem, and the size of a step. */
+  static void clears(Sheet sheet, int row) {
+    String step =
+        switch (sheet.model().stepSize()) {
+          case 0 -> "step 1 sample";
+          case 1 -> "step 0.1 ms";
+          default -> "step 1 ms";
+        };
+    int end = sheet.columns() - 1;
+    sheet.canvas().putRight(row, end, step);
+    sheet.sentence(row, 0, clears(sheet), end - step.length() - 2, Style.PLAIN);
   }
 
-  private static void message(Canvas canvas, Model model, Glyphs glyphs, int row) {
-    int columns = canvas.size().columns();
+  private static String clears(Sheet sheet) {
+    Model model = sheet.model();
+    Optional<MomentNow> found = model.momentNow();
+    if (found.isEmpty() || model.pickedStem().isEmpty()) {
+      return model.row().isPresent() ? "…" : "";
+    }
+    MomentNow moment = found.get();
+    int k = model.pickedStem().getAsInt();
+    int place = PileRows.placeOf(moment.pile().contributions(), model.pickedStem());
+    int room = sheet.columns() / 4;
+    String whole = sheet.names().whole(k);
+    String name =
+        (place >= 0 && place < 9 ? place + 1 + " " : "")
+            + (SafeText.cells(whole) <= room ? whole : sheet.names().fit(k, room));
+    if (model.deeds().leftAlone().contains(k)) {
+      return name + " is left alone; S, then f, frees it";
+    }
+    MomentNow.Fixes fixes = moment.fixes().get(k);
+    if (fixes == null) {
+      boolean eases = place >= 0 && moment.pile().contributions().get(place).eases();
+      return eases
+          ? name + " eases this peak: less of it would raise it"
+          : name + " adds too little here to clear it";
+    }
+    return name + fixes(sheet, moment, fixes);
+  }
+
+  private static String fixes(Sheet sheet, MomentNow moment, MomentNow.Fixes fixes) {
+    List<String> clear = new ArrayList<>();
+    List<String> lower = new ArrayList<>();
+    for (Optional<Attempt> attempt : List.of(fixes.nudge(), fixes.trim(), fixes.clip())) {
+      attempt.ifPresent(a -> (a.cleared() ? clear : lower).add(words(sheet, moment, a)));
+    }
+    if (!clear.isEmpty()) {
+      return " clears it:  " + String.join("   ", clear);
+    }
+    return lower.isEmpty()
+        ? " alone does not lower it"
+        : " only lowers it:  " + String.join("   ", lower);
+  }
+
+  private static String words(Sheet sheet, MomentNow moment, Attempt attempt) {
+    int rate = sheet.model().song().get().sampleRateHz();
+    String what =
+        switch (attempt.fix().kind()) {
+          case NUDGE ->
+              "n " + Words.fix(attempt.fix(), rate) + (attempt.combs().isEmpty() ? "" : ", combs");
+          case TRIM -> "t " + Figures.fixed(-((Trim) attempt.fix()).db(), 1) + " dB";
+          case CLIP -> "c " + Figures.count(attempt.change().clippedFrames(), "sample");
+        };
+    if (attempt.cleared()) {
+      return what;
+    }
+    double line = sheet.model().song().get().pass().line().levelAt(moment.pile().peakFrame());
+    return what
+        + ", "
+        + Figures.fixed(Decibels.ofAmplitude(attempt.leftLevel() / line), 1)
+        + " dB left";
+  }
+
+  /** The message row and the keys that matter now. */
+  static void draw(Sheet sheet) {
+    message(sheet, sheet.rows() - 2);
+    keys(sheet, sheet.rows() - 1);
+  }
+
+  private static void message(Sheet sheet, int row) {
+    Model model = sheet.model();
     if (model.field().isPresent()) {
-      TextField field = model.field().get();
-      String before = field.purpose().words() + ": ";
-      int at = canvas.put(row, 0, before, Style.BOLD);
-      String safe = SafeText.of(field.text());
-      // The end of what is typed is what one looks at.
-      while (SafeText.cells(safe) > columns - at - 1) {
-        safe = safe.substring(safe.offsetByCodePoints(0, 1));
-      }
-      at = canvas.put(row, at, safe);
-      canvas.cursor(row, at);
+      field(sheet, row, model.field().get());
       return;
     }
-    String text =
-        model
-            .message()
-            .orElseGet(
-                () ->
-                    model.work().isPresent()
-                        ? work(model.work().get())
-                        : model.screen() == Screen.WALK ? Verdicts.of(model) : "");
+    String text = model.message().orElseGet(() -> standing(sheet));
     Style style =
         text.startsWith("warning:") || text.startsWith("stopped:") ? Style.OVER : Style.PLAIN;
-    canvas.put(row, 0, Words.cut(glyphs.plain(SafeText.of(text)), columns, glyphs), style);
+    sheet.sentence(row, 0, SafeText.of(text), sheet.columns(), style);
+  }
+
+  /** What is said when there is no message. */
+  private static String standing(Sheet sheet) {
+    Model model = sheet.model();
+    if (model.work().isPresent()) {
+      return work(model.work().get());
+    }
+    return switch (model.screen()) {
+      case WALK -> Verdicts.of(model);
+      case PLAN -> PlanView.standing(sheet);
+      case LADDER -> LadderView.standing(sheet);
+      case STEMS -> StemsView.standing(sheet);
+      case MARKS -> MarksView.standing(sheet);
+      case HELP -> HelpView.standing(sheet);
+      case EXPORT -> "Enter asks where to write it. No stem file is changed.";
+      default -> "";
+    };
+  }
+
+  private static void field(Sheet sheet, int row, TextField field) {
+    int at = sheet.canvas().put(row, 0, field.purpose().words() + ": ", Style.BOLD);
+    String safe = SafeText.of(field.text());
+    // The end of what is typed is what one looks at.
+    while (SafeText.cells(safe) > sheet.columns() - at - 1) {
+      safe = safe.substring(safe.offsetByCodePoints(0, 1));
+    }
+    at = sheet.canvas().put(row, at, safe, Style.PLAIN);
+    sheet.canvas().cursor(row, at);
   }
 
   /** How far long work has come, in words. */
@@ -66,8 +151,7 @@ final class FootView {
           case PLAN -> "trying fixes";
           case WRITE -> "writing";
         };
-    long percent = work.total() > 0 ? 100 * work.done() / work.total() : 0;
-    StringBuilder text = new StringBuilder(what).append(": ").append(percent).append(" %");
+    StringBuilder text = new StringBuilder(what).append(": ").append(percent(work)).append(" %");
     if (work.bytesPerSecond() > 0) {
       text.append(String.format(Locale.ROOT, ", %.0f MB/s", work.bytesPerSecond() / 1e6));
     }
@@ -77,27 +161,36 @@ final class FootView {
     return text.append("; Ctrl-C cancels").toString();
   }
 
-  private static void keys(Canvas canvas, Model model, int row) {
+  private static long percent(Work work) {
+    return work.total() > 0 ? Math.max(0, Math.min(100, 100 * work.done() / work.total())) : 0;
+  }
+
+  private static void keys(Sheet sheet, int row) {
+    Model model = sheet.model();
     if (model.field().isPresent()) {
-      canvas.put(row, 0, "Enter keeps it  Esc drops it");
+      sheet.canvas().put(row, 0, "Enter keeps it  Esc drops it");
       return;
     }
-    int columns = canvas.size().columns();
     boolean walk = model.screen() == Screen.WALK;
     String right = walk ? "? keys" : "q back  ? keys";
-    int room = columns - right.length() - 2;
+    // The last cell of the window stays free: some terminals scroll when it is written.
+    int end = sheet.columns() - 1;
     StringBuilder text = new StringBuilder();
-    List<String> foot = KeyMap.foot(model.screen());
+    // While the stems are read, the walk's own keys have nothing to act on.
+    List<String> foot =
+        walk && model.song().isEmpty()
+            ? List.of("q leave", "Ctrl-C cancel")
+            : KeyMap.foot(model.screen());
     for (String words : foot) {
       String shown =
           walk && words.equals("a all") && model.row().isPresent()
               ? model.allAlike() ? "a all " + model.row().get().places().size() : "a here only"
               : words;
-      if (text.length() + shown.length() + 2 <= room) {
+      if (text.length() + shown.length() + 2 <= end - right.length() - 2) {
         text.append(text.length() == 0 ? "" : "  ").append(shown);
       }
     }
-    canvas.put(row, 0, text.toString(), Style.BOLD);
-    canvas.putRight(row, columns, right, Style.BOLD);
+    sheet.canvas().put(row, 0, sheet.glyphs().plain(text.toString()));
+    sheet.canvas().putRight(row, end, right);
   }
 }

@@ -2,94 +2,136 @@ package cairn.tui.view;
 
 import cairn.collisions.Decibels;
 import cairn.collisions.TimeRange;
+import cairn.collisions.line.HeldLine;
 import cairn.collisions.line.Summary;
 import cairn.collisions.moment.Moment;
 import cairn.tui.model.Model;
 import cairn.tui.model.Row;
 import cairn.tui.model.Song;
+import java.util.ArrayList;
+import java.util.List;
 import java.util.Optional;
 import java.util.function.IntToDoubleFunction;
 
-/** The peaks of the song in three storeys, each with a scale of its own in dB. */
+/**
+ * The peaks of the song in three storeys, each with a scale of its own in dB: up to the average
+ * peak, from there to the line, over the line. Where the line moves with the song, so do the
+ * storeys.
+ */
 final class MapView {
 
   /** How far the lowest storey reaches down under the average peak. */
-  private static final double LOWEST_DB = 18;
+  private static final double LOWEST_DB = 20;
 
+  private static final double LEAST_STOREY_DB = 0.1;
   private static final double SIXTEEN_SECONDS = 16;
+  private static final int[] TICK_SECONDS = {1, 2, 5, 10, 15, 30, 60, 120, 300, 600, 1200, 3600};
+  private static final int LEAST_TICK_CELLS = 9;
 
-  private MapView() {}
+  private final Sheet sheet;
+  private final Layout layout;
+  private final Song song;
+  private final HeldLine line;
+  private final TimeRange shown;
+  private final int columns;
 
-  static void draw(Canvas canvas, Model model, Layout layout, Glyphs glyphs) {
-    Song song = model.song().get();
-    int columns = canvas.size().columns() - Layout.GUTTER;
-    TimeRange shown = shown(model, song);
-    Dots dots = new Dots(columns, 3 * layout.storeyRows());
+  private MapView(Sheet sheet, Layout layout) {
+    this.sheet = sheet;
+    this.layout = layout;
+    song = sheet.model().song().get();
+    line = song.pass().line();
+    shown = shown(sheet.model(), song);
+    columns = sheet.columns() - Layout.GUTTER;
+  }
+
+  static void draw(Sheet sheet, Layout layout) {
+    MapView map = new MapView(sheet, layout);
+    map.storeys();
+    map.sections();
+    map.counts();
+  }
+
+  private void storeys() {
     Summary summary = song.pass().summary();
-    double average = Decibels.ofAmplitude(song.pass().line().averagePeak().overall());
-    double line = Decibels.ofAmplitude(song.pass().line().level(0));
-    double lower = Math.min(average, line);
-    double top = Math.max(line + 0.1, Decibels.ofAmplitude(song.pass().peak()));
-    int perStorey = 4 * layout.storeyRows();
+    Model model = sheet.model();
     IntToDoubleFunction peaks =
         model.whatIf() && model.busNow().isPresent()
             ? model.busNow().get().blockPeak()
             : summary::blockPeak;
+    int storeyRows = layout.storeyRows();
+    Dots dots = new Dots(columns, 3 * storeyRows);
+    // The highest that anything stands over the line, so that marks never change the scale.
+    double topDb = LEAST_STOREY_DB;
+    for (Moment moment : song.pass().moments()) {
+      topDb = Math.max(topDb, Decibels.ofAmplitude(moment.peak() / moment.line()));
+    }
+    int perStorey = 4 * storeyRows;
     for (int x = 0; x < dots.across(); x++) {
-      double peakDb = Decibels.ofAmplitude(highest(summary, peaks, shown, x, dots.across()));
-      int high = height(peakDb, lower - LOWEST_DB, lower, line, top, perStorey);
-      if (high > 0) {
-        dots.column(x, dots.down() - high, dots.down() - 1);
+      long from = shown.firstFrame() + shown.frames() * x / dots.across();
+      long end = Math.max(from + 1, shown.firstFrame() + shown.frames() * (x + 1) / dots.across());
+      int endBlock = summary.blockOf(end - 1);
+      double peak = 0;
+      for (int i = summary.blockOf(from); i <= endBlock; i++) {
+        double level = peaks.applyAsDouble(i);
+        peak = level > peak ? level : peak;
       }
+      int high = height(peak, line.averagePeakAt(from), line.levelAt(from), topDb, perStorey);
+      dots.column(x, dots.down() - high, dots.down() - 1);
     }
-    for (int row = 0; row < 3 * layout.storeyRows(); row++) {
-      boolean over = row < layout.storeyRows();
+    for (int row = 0; row < 3 * storeyRows; row++) {
+      Style style = row < storeyRows ? Style.OVER : Style.PLAIN;
       for (int column = 0; column < columns; column++) {
-        canvas.put(
-            layout.mapRow() + row,
-            Layout.GUTTER + column,
-            dots.glyph(column, row, glyphs.unicode()),
-            over ? Style.OVER : Style.PLAIN);
+        if (!dots.isBlank(column, row)) {
+          sheet
+              .canvas()
+              .put(
+                  layout.mapRow() + row,
+                  Layout.GUTTER + column,
+                  dots.bar(column, row, sheet.glyphs().unicode()),
+                  style);
+        }
       }
     }
-    label(canvas, layout.mapRow(), top);
-    label(canvas, layout.mapRow() + layout.storeyRows(), line);
-    label(canvas, layout.mapRow() + 2 * layout.storeyRows(), lower);
-    sections(canvas, model, shown, columns);
-    counts(canvas, model, layout, shown, columns);
+    labels(topDb);
   }
 
-  private static void label(Canvas canvas, int row, double levelDb) {
-    canvas.putRight(
-        row, Layout.GUTTER - 1, cairn.io.listing.Figures.fixed(levelDb, 1), Style.PLAIN);
+  /** The upper edge of each storey. */
+  private void labels(double topDb) {
+    if (line.isLevel()) {
+      double lineLevel = line.level(0);
+      label(0, Words.level1(lineLevel * Decibels.toFactor(topDb)));
+      label(1, Words.level1(lineLevel));
+      label(2, Words.level1(Math.min(lineLevel, line.averagePeak().overall())));
+    } else {
+      label(0, "over");
+      label(1, "line");
+      label(2, "mean");
+    }
   }
 
-  /** How many dots high: a storey's dots for each third of the scale. */
+  private void label(int storey, String text) {
+    sheet
+        .canvas()
+        .putRight(layout.mapRow() + storey * layout.storeyRows(), Layout.GUTTER - 1, text);
+  }
+
+  /** How many dots high: those of one storey for each part of the scale. */
   private static int height(
-      double db, double floor, double lower, double line, double top, int perStorey) {
-    if (db <= floor) {
+      double peak, double average, double lineLevel, double topDb, int perStorey) {
+    if (peak <= 0) {
       return 0;
     }
-    if (db <= lower) {
-      return (int) Math.ceil(perStorey * (db - floor) / (lower - floor));
+    double db = Decibels.ofAmplitude(peak);
+    double lineDb = Decibels.ofAmplitude(lineLevel);
+    double lowerDb = Math.min(lineDb, Decibels.ofAmplitude(average));
+    if (peak > lineLevel) {
+      double share = (db - lineDb) / topDb;
+      return 2 * perStorey + Math.max(1, (int) Math.round(perStorey * Math.min(1, share)));
     }
-    if (db <= line) {
-      return perStorey + (int) Math.ceil(perStorey * (db - lower) / Math.max(1e-9, line - lower));
+    if (db > lowerDb) {
+      return perStorey + (int) Math.ceil(perStorey * (db - lowerDb) / (lineDb - lowerDb));
     }
-    return Math.min(
-        3 * perStorey, 2 * perStorey + (int) Math.ceil(perStorey * (db - line) / (top - line)));
-  }
-
-  private static double highest(
-      Summary summary, IntToDoubleFunction peaks, TimeRange shown, int x, int across) {
-    long from = shown.firstFrame() + shown.frames() * x / across;
-    long to = Math.max(from + 1, shown.firstFrame() + shown.frames() * (x + 1) / across);
-    int end = summary.blockOf(Math.min(to, summary.grid().range().endFrame()) - 1);
-    double highest = 0;
-    for (int i = summary.blockOf(from); i <= end; i++) {
-      highest = Math.max(highest, peaks.applyAsDouble(i));
-    }
-    return highest;
+    return (int) Math.max(0, Math.round(perStorey * (1 - (lowerDb - db) / LOWEST_DB)));
   }
 
   /** The stretch of the song that the map shows. */
@@ -101,79 +143,105 @@ final class MapView {
           model.sections().stream()
               .filter(s -> at >= s.firstFrame() && at < s.endFrame())
               .findFirst();
-      if (in.isPresent()) {
-        return new TimeRange(
-            Math.max(all.firstFrame(), in.get().firstFrame()),
-            Math.min(all.endFrame(), in.get().endFrame()));
-      }
-      return song.pass().line().loudPart();
+      return in.map(
+              section ->
+                  within(all, section.firstFrame(), section.endFrame() - section.firstFrame()))
+          .orElseGet(
+              () ->
+                  within(
+                      all,
+                      song.pass().line().loudPart().firstFrame(),
+                      song.pass().line().loudPart().frames()));
     }
     if (model.breadth() == 2) {
-      long half = (long) (SIXTEEN_SECONDS / 2 * song.sampleRateHz());
-      long from = Math.max(all.firstFrame(), Math.min(at - half, all.endFrame() - 2 * half));
-      return new TimeRange(from, Math.max(from + 1, Math.min(all.endFrame(), from + 2 * half)));
+      long frames = (long) (SIXTEEN_SECONDS * song.sampleRateHz());
+      return within(all, Math.min(at - frames / 2, all.endFrame() - frames), frames);
     }
     return all;
   }
 
-  private static int column(TimeRange shown, long frame, int columns) {
+  private static TimeRange within(TimeRange all, long firstFrame, long frames) {
+    long from = Math.max(all.firstFrame(), Math.min(firstFrame, all.endFrame() - 1));
+    return new TimeRange(from, Math.max(from + 1, Math.min(all.endFrame(), from + frames)));
+  }
+
+  private int column(long frame) {
     return (int) Math.floorDiv((frame - shown.firstFrame()) * columns, shown.frames());
   }
 
-  private static void sections(Canvas canvas, Model model, TimeRange shown, int columns) {
-    int row = 2;
-    if (model.sections().isEmpty()) {
-      Song song = model.song().get();
-      TimeRange loud = song.pass().line().loudPart();
-      int from = Math.max(0, column(shown, loud.firstFrame(), columns));
-      int to = Math.min(columns, column(shown, loud.endFrame() - 1, columns) + 1);
-      String words = " loud part ";
-      if (to - from > words.length() + 2) {
-        int side = (to - from - words.length() - 2) / 2;
-        canvas.put(row, Layout.GUTTER + from, "|");
-        canvas.put(row, Layout.GUTTER + from + 1 + side, words);
-        canvas.put(row, Layout.GUTTER + to - 1, "|");
+  /** A name above the map, and where it begins. */
+  private record Label(long frame, String name) {}
+
+  /** Names of the sections, each with its time where there is room; else times. */
+  private void sections() {
+    List<Label> labels = new ArrayList<>();
+    for (Song.Section section : sheet.model().sections()) {
+      if (section.endFrame() > shown.firstFrame() && section.firstFrame() < shown.endFrame()) {
+        labels.add(new Label(Math.max(section.firstFrame(), shown.firstFrame()), section.name()));
       }
-      return;
+    }
+    if (labels.isEmpty()) {
+      times(labels);
     }
     int free = 0;
-    for (Song.Section section : model.sections()) {
-      int at =
-          Math.max(
-              free, column(shown, Math.max(section.firstFrame(), shown.firstFrame()), columns));
-      if (section.endFrame() > shown.firstFrame() && at < columns) {
-        free =
-            canvas.putCut(row, Layout.GUTTER + at, section.name(), columns - at, Style.PLAIN)
-                - Layout.GUTTER
-                + 1;
+    for (int i = 0; i < labels.size(); i++) {
+      int at = Math.max(free, column(labels.get(i).frame()));
+      int end = i + 1 < labels.size() ? Math.max(at, column(labels.get(i + 1).frame())) : columns;
+      int room = end - at - (end < columns ? 1 : 0);
+      if (at >= columns || room <= 0) {
+        continue;
+      }
+      free = label(labels.get(i), at, room) + 1;
+    }
+  }
+
+  private int label(Label label, int at, int room) {
+    String time = Words.clock(label.frame(), song.sampleRateHz());
+    String name = label.name();
+    boolean roomForTime =
+        label.frame() > song.pass().range().firstFrame()
+            && cairn.io.files.SafeText.cells(name) + time.length() + 1 <= room;
+    String text = name.isEmpty() ? time : roomForTime ? time + " " + name : name;
+    return sheet.cut(2, Layout.GUTTER + at, text, room, Style.PLAIN) - Layout.GUTTER;
+  }
+
+  private void times(List<Label> labels) {
+    double seconds = (double) shown.frames() / song.sampleRateHz();
+    int most = Math.max(1, columns / LEAST_TICK_CELLS);
+    int step = TICK_SECONDS[TICK_SECONDS.length - 1];
+    for (int i = TICK_SECONDS.length - 1; i >= 0 && seconds / TICK_SECONDS[i] <= most; i--) {
+      step = TICK_SECONDS[i];
+    }
+    long stepFrames = (long) step * song.sampleRateHz();
+    long first = Math.floorDiv(shown.firstFrame() + stepFrames - 1, stepFrames) * stepFrames;
+    for (long frame = first; frame < shown.endFrame(); frame += stepFrames) {
+      if (column(frame) + LEAST_TICK_CELLS / 2 < columns) {
+        labels.add(new Label(frame, ""));
       }
     }
   }
 
-  private static void counts(
-      Canvas canvas, Model model, Layout layout, TimeRange shown, int columns) {
+  private void counts() {
     int[] count = new int[columns];
-    for (Row row : model.rows()) {
+    for (Row row : sheet.model().rows()) {
       for (Moment place : row.places()) {
-        int at = column(shown, place.peakFrame(), columns);
+        int at = column(place.peakFrame());
         if (at >= 0 && at < columns) {
           count[at]++;
         }
       }
     }
+    Canvas canvas = sheet.canvas();
     canvas.put(layout.countRow(), 0, "count");
     for (int i = 0; i < columns; i++) {
       String text = count[i] == 0 ? "." : count[i] > 9 ? "+" : String.valueOf(count[i]);
       canvas.put(layout.countRow(), Layout.GUTTER + i, text);
     }
-    model
+    sheet
+        .model()
         .row()
-        .ifPresent(
-            row -> {
-              int at = column(shown, row.head().peakFrame(), columns);
-              if (at >= 0 && at < columns) {
-                canvas.put(layout.countRow(), Layout.GUTTER + at, "^", Style.BOLD);
-              }
-            });
+        .map(row -> column(row.head().peakFrame()))
+        .filter(at -> at >= 0 && at < columns)
+        .ifPresent(at -> canvas.put(layout.countRow(), Layout.GUTTER + at, "^", Style.BOLD));
   }
 }

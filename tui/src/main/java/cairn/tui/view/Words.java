@@ -1,77 +1,90 @@
 package cairn.tui.view;
 
 import cairn.collisions.Decibels;
+import cairn.collisions.fix.Clip;
+import cairn.collisions.fix.Fix;
+import cairn.collisions.fix.Nudge;
+import cairn.collisions.fix.Trim;
 import cairn.collisions.time.ClockTime;
-import cairn.io.files.SafeText;
 import cairn.io.listing.Figures;
-import cairn.tui.model.Model;
-import java.util.List;
 
-/** Figures and names as the screens show them. */
+/** Figures as the screens show them. */
 final class Words {
+
+  /** From so many minutes on a time leaves its last digit out, so that it fits its column. */
+  private static final int LONG_SONG_MINUTES = 100;
 
   private Words() {}
 
-  /** A level in dB of a linear one. */
+  /** A linear level in dB with two decimals; of 0: a dash. */
   static String level(double linear) {
     return Figures.db(linear, 2);
   }
 
+  /** A linear level in dB with one decimal; of 0: a dash. */
   static String level1(double linear) {
-    return linear > 0 ? Figures.fixed(Decibels.ofAmplitude(linear), 1) : "-";
+    return Figures.db(linear, 1);
   }
 
-  static String millis(long frames, int sampleRateHz) {
-    return millis((double) frames, sampleRateHz);
+  /** Decibels between two linear levels in at most four characters: {@code +2.1}, {@code +20}. */
+  static String between(double from, double to) {
+    double db = Decibels.ofAmplitude(to / from);
+    return Figures.signed(db, Math.abs(db) < 9.95 ? 1 : 0);
   }
 
+  /** Excess in five characters: {@code +5.17}, {@code +12.3}. */
+  static String excess(double db) {
+    return Figures.signed(db, Math.abs(db) < 9.995 ? 2 : 1);
+  }
+
+  /** A length in ms in three characters: {@code .02}, {@code 0.9}, {@code 140}. */
   static String millis(double frames, int sampleRateHz) {
     double millis = 1000.0 * frames / sampleRateHz;
-    return millis >= 9.95
-        ? String.valueOf(Math.round(millis))
-        : Figures.fixed(millis, millis < 0.995 ? 2 : 1);
+    if (millis > 0 && millis < 0.095) {
+      return Figures.fixed(Math.max(0.01, millis), 2).substring(1);
+    }
+    return Figures.fixed(millis, millis < 9.95 ? 1 : 0);
   }
 
+  /** A length in ms with two decimals. */
+  static String finely(double frames, int sampleRateHz) {
+    return Figures.fixed(1000.0 * frames / sampleRateHz, 2);
+  }
+
+  /** A length in ms in at most five characters. */
+  static String offset(long frames, int sampleRateHz) {
+    double millis = 1000.0 * frames / sampleRateHz;
+    return Figures.fixed(millis, millis < 99.995 ? 2 : millis < 999.95 ? 1 : 0);
+  }
+
+  /** m:ss.mmm of a frame. */
   static String time(long frame, int sampleRateHz) {
-    return ClockTime.of(frame, sampleRateHz);
+    String time = ClockTime.of(frame, sampleRateHz);
+    return time.indexOf(':') > String.valueOf(LONG_SONG_MINUTES - 1).length()
+        ? time.substring(0, time.length() - 1)
+        : time;
   }
 
-  /** m:ss of a number of frames. */
-  static String length(long frames, int sampleRateHz) {
-    long seconds = frames / sampleRateHz;
-    return seconds / 60 + ":" + (seconds % 60 < 10 ? "0" : "") + seconds % 60;
+  /** m:ss of a frame. */
+  static String clock(long frame, int sampleRateHz) {
+    long seconds = Math.floorDiv(frame, sampleRateHz);
+    long rest = seconds % 60;
+    return seconds / 60 + (rest < 10 ? ":0" : ":") + rest;
   }
 
-  static String stem(Model model, int k) {
-    return model.song().map(song -> shortNames(song.stems()).get(k)).orElse("");
-  }
-
-  /** The names without what all of them begin with, up to the last word's start. */
-  static List<String> shortNames(List<String> names) {
-    if (names.size() < 2) {
-      return names;
+  /** {@code 0.15 ms later}, {@code trim -1.2 dB}, {@code clip at -10.6 dBFS}. */
+  static String fix(Fix fix, int sampleRateHz) {
+    if (fix instanceof Nudge nudge) {
+      return finely(Math.abs(nudge.frames()), sampleRateHz)
+          + (nudge.frames() > 0 ? " ms later" : " ms earlier");
     }
-    int common = names.get(0).length();
-    for (String name : names) {
-      int same = 0;
-      while (same < common
-          && same < name.length()
-          && name.charAt(same) == names.get(0).charAt(same)) {
-        same++;
-      }
-      common = same;
-    }
-    int cut = common;
-    while (cut > 0 && " _-./".indexOf(names.get(0).charAt(cut - 1)) < 0) {
-      cut--;
-    }
-    int from = cut;
-    return names.stream().anyMatch(n -> n.length() <= from)
-        ? names
-        : names.stream().map(n -> n.substring(from)).toList();
+    return fix instanceof Trim trim
+        ? "trim " + Figures.fixed(-trim.db(), 1) + " dB"
+        : "clip at " + Figures.fixed(((Clip) fix).ceilingDb(), 1) + " dBFS";
   }
 
-  static String cut(String safe, int cells, Glyphs glyphs) {
-    return cells <= 0 ? "" : SafeText.cut(safe, cells, glyphs.ellipsis());
+  /** {@code 1 fix}, {@code 2 fixes}. */
+  static String fixes(int count) {
+    return count + (count == 1 ? " fix" : " fixes");
   }
 }

@@ -1,0 +1,112 @@
+package cairn.tui.view;
+
+import cairn.collisions.Decibels;
+import cairn.collisions.line.HeldLine;
+import cairn.collisions.line.Line;
+import cairn.collisions.plan.Ladder;
+import cairn.io.listing.Figures;
+import cairn.tui.model.Model;
+import cairn.tui.model.Screen;
+import cairn.tui.model.Song;
+import java.util.List;
+import java.util.Optional;
+
+/** Headroom won against fixes and against moments, and what another line would ask. */
+final class LadderView {
+
+  private static final int FIRST_ROW = 3;
+  private static final int BAR = 40;
+
+  private LadderView() {}
+
+  static void draw(Sheet sheet) {
+    Model model = sheet.model();
+    if (model.song().isEmpty()) {
+      Pictures.title(sheet, Screen.LADDER, "");
+      return;
+    }
+    Song song = model.song().get();
+    Pictures.title(sheet, Screen.LADDER, HeadView.loudness(song.pass()));
+    Canvas canvas = sheet.canvas();
+    canvas.putRight(FIRST_ROW - 1, 10, "dB won");
+    canvas.putRight(FIRST_ROW - 1, 20, "peak dBFS");
+    canvas.putRight(FIRST_ROW - 1, 28, "fixes");
+    canvas.putRight(FIRST_ROW - 1, 38, "moments");
+    canvas.put(
+        FIRST_ROW - 1,
+        BAR,
+        sheet.glyphs().full() + " fixes, " + rest(sheet) + " moments that go along");
+    if (model.busNow().isEmpty()) {
+      canvas.put(FIRST_ROW, 2, sheet.glyphs().ellipsis());
+      return;
+    }
+    Ladder ladder = model.busNow().get().ladder();
+    if (ladder.rows().isEmpty()) {
+      canvas.put(FIRST_ROW, 2, "Nothing is over the line.");
+      return;
+    }
+    double peak = model.busNow().get().peak();
+    int most = ladder.rows().get(ladder.rows().size() - 1).moments();
+    int width = sheet.columns() - BAR - 1;
+    Scrolled.draw(
+        sheet,
+        FIRST_ROW,
+        sheet.rows() - FIRST_ROW - 3,
+        ladder.rows().size(),
+        (row, index, style) -> {
+          Ladder.Row step = ladder.rows().get(index);
+          canvas.putRight(row, 10, Figures.fixed(step.headroomDb(), 2), style);
+          if (song.pass().line().isLevel()) {
+            canvas.putRight(
+                row, 20, Words.level(peak * Decibels.toFactor(-step.headroomDb())), style);
+          }
+          canvas.putRight(row, 28, String.valueOf(step.fixes()), style);
+          canvas.putRight(row, 38, String.valueOf(step.moments()), style);
+          bar(sheet, row, step, most, width);
+        });
+  }
+
+  private static String rest(Sheet sheet) {
+    return sheet.glyphs().unicode() ? "▒" : "-";
+  }
+
+  private static void bar(Sheet sheet, int row, Ladder.Row step, int most, int width) {
+    int moments = (int) Math.max(1, Math.round((double) width * step.moments() / most));
+    int fixes = (int) Math.max(1, Math.round((double) width * step.fixes() / most));
+    sheet.canvas().put(row, BAR, rest(sheet).repeat(moments));
+    sheet.canvas().put(row, BAR, sheet.glyphs().full().repeat(Math.min(fixes, moments)));
+  }
+
+  /** What the line asks for, and what the one that is being tried would: one sentence. */
+  static String standing(Sheet sheet) {
+    Model model = sheet.model();
+    if (model.song().isEmpty()) {
+      return "";
+    }
+    HeldLine line = model.song().get().pass().line();
+    Optional<Line> draft = model.lineDraft();
+    if (draft.isPresent()) {
+      return "line "
+          + Words.level(draft.get().level(line.averagePeak().overall()))
+          + " dBFS: "
+          + (model.counted().isPresent()
+              ? Figures.count(model.counted().getAsInt(), "moment")
+              : "…")
+          + "; Enter draws it";
+    }
+    String where = line.isLevel() ? Words.level(line.level(0)) + " dBFS" : "moves with the song";
+    return "line "
+        + where
+        + model
+            .busNow()
+            .map(bus -> bus.ladder().rows())
+            .filter(rows -> !rows.isEmpty())
+            .map(LadderView::asks)
+            .orElse("");
+  }
+
+  private static String asks(List<Ladder.Row> rows) {
+    Ladder.Row last = rows.get(rows.size() - 1);
+    return ": " + Figures.count(last.moments(), "moment") + ", " + Words.fixes(last.fixes());
+  }
+}

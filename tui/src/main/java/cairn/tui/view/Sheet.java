@@ -1,0 +1,60 @@
+package cairn.tui.view;
+
+import cairn.io.files.SafeText;
+import cairn.tui.model.Model;
+
+/**
+ * What a view draws from and on.
+ *
+ * @param model what is to be shown
+ * @param canvas the cells of the window
+ * @param glyphs what can be shown
+ * @param names names of the stems
+ */
+record Sheet(Model model, Canvas canvas, Glyphs glyphs, Names names) {
+
+  static Sheet of(Model model) {
+    Glyphs glyphs = Glyphs.of(model.look());
+    return new Sheet(
+        model,
+        new Canvas(model.size(), glyphs.unicode()),
+        glyphs,
+        new Names(model.song().map(song -> song.stems()).orElse(java.util.List.of()), glyphs));
+  }
+
+  int columns() {
+    return canvas.size().columns();
+  }
+
+  int rows() {
+    return canvas.size().rows();
+  }
+
+  /** Puts safe text cut in its middle to so many cells; returns the column after it. */
+  int cut(int row, int column, String safe, int cells, Style as) {
+    return cells <= 0
+        ? column
+        : canvas.put(row, column, SafeText.cut(glyphs.plain(safe), cells, glyphs.ellipsis()), as);
+  }
+
+  /** Puts a safe sentence cut at its end; returns the column after it. */
+  int sentence(int row, int column, String safe, int cells, Style as) {
+    return cells <= 0
+        ? column
+        : canvas.put(
+            row, column, SafeText.cutEnd(glyphs.plain(safe), cells, glyphs.ellipsis()), as);
+  }
+
+  /**
+   * The first row that a list shows: it turns over page by page, with one row more before and after
+   * the selected one where there is one.
+   */
+  static int firstShown(int selected, int shown, int rows) {
+    if (rows <= shown) {
+      return 0;
+    }
+    int page = Math.max(1, shown - 2);
+    int first = Math.max(0, (selected - 1) / page * page);
+    return Math.max(0, Math.min(first, rows - shown));
+  }
+}

@@ -1,0 +1,172 @@
+package cairn.tui.view;
+
+import cairn.collisions.Fader;
+import cairn.collisions.Pass;
+import cairn.collisions.StemFigures;
+import cairn.collisions.loudness.Loudness;
+import cairn.collisions.loudness.LoudnessSummary;
+import cairn.io.listing.Figures;
+import cairn.tui.model.Model;
+import cairn.tui.model.Screen;
+import cairn.tui.model.Song;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Optional;
+
+/** The stems: their levels, what they do to the bus, and how they go into it. */
+final class StemsView {
+
+  private static final int FIRST_ROW = 3;
+  private static final int LEAST_NAME = 13;
+
+  private static final int FADER_END = 47;
+  private static final int LETTERS = 49;
+  private static final int OFFSET_END = 64;
+
+  private StemsView() {}
+
+  static void draw(Sheet sheet) {
+    Model model = sheet.model();
+    if (model.song().isEmpty()) {
+      Pictures.title(sheet, Screen.STEMS, "");
+      return;
+    }
+    Song song = model.song().get();
+    Pictures.title(sheet, Screen.STEMS, HeadView.loudness(song.pass()));
+    int name = Math.min(48, LEAST_NAME + Math.max(0, sheet.columns() - 80) / 4);
+    int at = 2 + name;
+    heading(sheet, at);
+    long[] marks = new long[song.stems().size()];
+    model.deeds().marks().fixes().forEach(mark -> marks[mark.fix().stem()]++);
+    Optional<LoudnessSummary> loudness =
+        song.pass().loudness().filter(l -> l.stems() == song.stems().size());
+    Scrolled.draw(
+        sheet,
+        FIRST_ROW,
+        sheet.rows() - FIRST_ROW - 3,
+        song.stems().size(),
+        (row, k, style) -> {
+          sheet.canvas().put(row, 2, sheet.names().fit(k, name), style);
+          figures(sheet, song.pass(), loudness, row, at, k, style);
+          fader(sheet, song, row, at, k, style);
+          if (sheet.columns() >= Layout.WIDE_COLUMNS) {
+            sheet.canvas().putRight(row, at + OFFSET_END + 7, String.valueOf(marks[k]), style);
+            sheet.sentence(
+                row,
+                at + OFFSET_END + 9,
+                state(model, song, k),
+                sheet.columns() - at - OFFSET_END - 9,
+                Style.MARKED);
+          }
+        });
+  }
+
+  private static void heading(Sheet sheet, int at) {
+    Canvas canvas = sheet.canvas();
+    int row = FIRST_ROW - 1;
+    canvas.put(row, 2, "stem");
+    canvas.putRight(row, at + 7, "peak");
+    canvas.putRight(row, at + 15, "average");
+    canvas.putRight(row, at + 21, "crest");
+    canvas.putRight(row, at + 27, "LUFS");
+    canvas.putRight(row, at + 33, "leads");
+    canvas.putRight(row, at + 39, "alone");
+    canvas.putRight(row, at + FADER_END, "fader");
+    canvas.put(row, at + LETTERS, "mspf");
+    canvas.putRight(row, at + OFFSET_END, "offset ms");
+    if (sheet.columns() >= Layout.WIDE_COLUMNS) {
+      canvas.putRight(row, at + OFFSET_END + 7, "marks");
+    }
+  }
+
+  private static void figures(
+      Sheet sheet,
+      Pass pass,
+      Optional<LoudnessSummary> loudness,
+      int row,
+      int at,
+      int k,
+      Style style) {
+    StemFigures figures = pass.stems().get(k);
+    Canvas canvas = sheet.canvas();
+    canvas.putRight(row, at + 7, Words.level(figures.peak()), style);
+    canvas.putRight(row, at + 15, Words.level(figures.averagePeak().orElse(0)), style);
+    if (loudness.isPresent() && figures.peak() > 0) {
+      canvas.putRight(
+          row, at + 21, Figures.fixed(loudness.get().stemCrestDb(k, figures.peak()), 1), style);
+      Loudness.of(loudness.get().stem(k))
+          .integratedLufs()
+          .ifPresent(lufs -> canvas.putRight(row, at + 27, Figures.fixed(lufs, 1), style));
+    }
+    canvas.putRight(row, at + 33, String.valueOf(figures.moments()), style);
+    canvas.putRight(row, at + 39, String.valueOf(figures.loneMoments()), style);
+  }
+
+  /** How a stem goes into the bus; each state has the letter of its key, {@code *}: not summed. */
+  private static void fader(Sheet sheet, Song song, int row, int at, int k, Style style) {
+    Model model = sheet.model();
+    Fader fader = fader(model, k);
+    Canvas canvas = sheet.canvas();
+    canvas.putRight(row, at + FADER_END, Figures.signed(fader.gainDb(), 1), style);
+    if (isChanged(model, song, k)) {
+      canvas.put(row, at + FADER_END, "*", Style.OVER);
+    }
+    canvas.put(row, at + LETTERS, fader.muted() ? "m" : " ", Style.MARKED);
+    canvas.put(row, at + LETTERS + 1, fader.soloed() ? "s" : " ", Style.MARKED);
+    canvas.put(row, at + LETTERS + 2, fader.reversed() ? "p" : " ", Style.MARKED);
+    canvas.put(
+        row, at + LETTERS + 3, model.deeds().leftAlone().contains(k) ? "f" : " ", Style.MARKED);
+    if (fader.offset() != 0) {
+      canvas.putRight(
+          row,
+          at + OFFSET_END,
+          Words.offset(Math.abs(fader.offset()), song.sampleRateHz())
+              + (fader.offset() > 0 ? " later" : " earlier"),
+          style);
+    }
+  }
+
+  private static Fader fader(Model model, int k) {
+    return k < model.faders().size() ? model.faders().get(k) : Fader.UNITY;
+  }
+
+  private static boolean isChanged(Model model, Song song, int k) {
+    return !fader(model, k).equals(song.pass().session().faders().get(k));
+  }
+
+  /** The letters of a stem in words. */
+  private static String state(Model model, Song song, int k) {
+    Fader fader = fader(model, k);
+    List<String> words = new ArrayList<>();
+    if (fader.muted()) {
+      words.add("muted");
+    }
+    if (fader.soloed()) {
+      words.add("soloed");
+    }
+    if (fader.reversed()) {
+      words.add("polarity reversed");
+    }
+    if (model.deeds().leftAlone().contains(k)) {
+      words.add("left alone");
+    }
+    if (isChanged(model, song, k)) {
+      words.add("not summed yet");
+    }
+    return String.join(", ", words);
+  }
+
+  /** The selected stem with its whole name: one sentence. */
+  static String standing(Sheet sheet) {
+    Model model = sheet.model();
+    int k = model.selectedRow();
+    if (model.song().isEmpty() || k >= model.song().get().stems().size()) {
+      return "";
+    }
+    Song song = model.song().get();
+    String state = state(model, song, k);
+    return song.files().get(k)
+        + (state.isEmpty() ? "" : ": " + state)
+        + (model.faders().equals(song.pass().session().faders()) ? "" : "; Enter sums again");
+  }
+}

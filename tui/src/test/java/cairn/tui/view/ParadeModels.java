@@ -1,0 +1,150 @@
+package cairn.tui.view;
+
+import cairn.collisions.plan.Mark;
+import cairn.collisions.plan.Marks;
+import cairn.collisions.plan.Plan;
+import cairn.collisions.port.Progress;
+import cairn.tui.model.Deeds;
+import cairn.tui.model.Draft;
+import cairn.tui.model.Look;
+import cairn.tui.model.Model;
+import cairn.tui.model.MomentNow;
+import cairn.tui.model.Row;
+import cairn.tui.model.Screen;
+import cairn.tui.model.Size;
+import cairn.tui.model.Song;
+import cairn.tui.model.Work;
+import cairn.tui.update.Rows;
+import java.util.ArrayList;
+import java.util.HashMap;
+import java.util.HashSet;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import java.util.Set;
+
+/** Models of the parade song, worked out once. */
+final class ParadeModels {
+
+  static final Look ASCII = new Look(false, Look.Colours.NONE);
+  static final Look UTF_8 = new Look(true, Look.Colours.TRUE);
+
+  private static ParadeModels all;
+
+  final ParadeSong stems = new ParadeSong();
+  final Song song = stems.analysed();
+  final Plan plan = stems.plan(song, Marks.NONE, Set.of(10));
+  private final Model walk;
+
+  private ParadeModels() {
+    walk = walked();
+  }
+
+  static synchronized ParadeModels all() {
+    if (all == null) {
+      all = new ParadeModels();
+    }
+    return all;
+  }
+
+  /** The walk with some marks taken from the plan, one moment called fine, one noted. */
+  private Model walked() {
+    List<Mark> marks = new ArrayList<>();
+    for (int i = 0; i < Math.min(2, plan.fixes().size()); i++) {
+      marks.addAll(plan.fixes().get(i).marks());
+    }
+    long fine = song.pass().moments().get(song.pass().moments().size() - 1).peakFrame();
+    marks.add(Mark.fine(fine));
+    Draft draft = draft(new Size(80, 24), UTF_8, new Marks(marks), Set.of(10));
+    draft.keys = 40;
+    draft.notes = List.of("crowd.wav holds no sound after 1:02: is it cut short?");
+    draft.said =
+        List.of(
+            "2 fixes taken; u undoes it",
+            "warning: the session folder cannot be written; it is kept in memory",
+            "the plan is there: 6 fixes; P shows it");
+    Map<Long, String> notes = new HashMap<>();
+    notes.put(fine, "leave it, the crowd wants it");
+    draft.deeds =
+        new Deeds(
+            draft.deeds.marks(),
+            Set.of(marks.get(0).momentFrame()),
+            notes,
+            draft.deeds.leftAlone());
+    draft.rows = Rows.of(draft.model());
+    int open = 0;
+    while (open + 1 < draft.rows.size() && !draft.rows.get(open).state().isOpen()) {
+      open++;
+    }
+    draft.select(Screen.WALK, open);
+    draft.moment = Optional.of(look(draft, open));
+    return draft.model();
+  }
+
+  /** A model of the song as it is after the first reading. */
+  Draft draft(Size size, Look look, Marks marks, Set<Integer> leftAlone) {
+    Draft draft = new Draft(Model.start(size, look, song.title()));
+    draft.song = Optional.of(song);
+    draft.faders = song.pass().session().faders();
+    draft.deeds = new Deeds(marks, Set.of(), Map.of(), leftAlone);
+    draft.bus = Optional.of(stems.bus(song, marks));
+    draft.plan = Optional.of(plan);
+    draft.sections = ParadeSong.SECTIONS;
+    draft.rows = Rows.of(draft.model());
+    return draft;
+  }
+
+  MomentNow look(Draft draft, int index) {
+    Row row = draft.rows.get(index);
+    return stems.look(song, draft.deeds.marks(), row, draft.allAlike);
+  }
+
+  /** The walk in a window. */
+  Model walk(Size size, Look look) {
+    return sized(walk, size, look).model();
+  }
+
+  /** The walk as it comes up, with nothing decided. */
+  Model fresh(Size size, Look look) {
+    Draft draft = draft(size, look, Marks.NONE, Set.of());
+    draft.sections = List.of();
+    draft.moment = Optional.of(look(draft, 0));
+    return draft.model();
+  }
+
+  /** Another screen over the walk. */
+  Model screen(Screen screen, Size size, Look look) {
+    Draft draft = sized(walk, size, look);
+    draft.screen = screen;
+    draft.under = screen == Screen.WALK ? List.of() : List.of(Screen.WALK);
+    if (screen == Screen.PLAN) {
+      Set<Integer> taken = new HashSet<>();
+      taken.add(0);
+      taken.add(1);
+      draft.planTaken = taken;
+      draft.select(Screen.PLAN, Math.min(2, plan.fixes().size() - 1));
+    }
+    if (screen == Screen.STEMS) {
+      var faders = new ArrayList<>(draft.faders);
+      faders.set(5, faders.get(5).withGainDb(-1.5).withReversed(true));
+      faders.set(7, faders.get(7).withOffset(12).withMuted(true));
+      draft.faders = faders;
+      draft.select(Screen.STEMS, 5);
+    }
+    return draft.model();
+  }
+
+  /** The walk while the stems are read. */
+  Model loading(Size size, Look look) {
+    Draft draft = new Draft(Model.start(size, look, song.title()));
+    draft.work = Optional.of(new Work(Progress.Step.SUM, 38_000_000, 55_296_000, 312e6, 2.4));
+    return draft.model();
+  }
+
+  static Draft sized(Model model, Size size, Look look) {
+    Draft draft = new Draft(model);
+    draft.size = size;
+    draft.look = look;
+    return draft;
+  }
+}
