@@ -1,5 +1,8 @@
 package cairn.io.session;
 
+import cairn.collisions.Decibels;
+import cairn.collisions.PeakMode;
+import cairn.collisions.Decibels;
 import cairn.collisions.PeakMode;
 import cairn.collisions.Settings;
 import cairn.collisions.line.Baseline;
@@ -65,7 +68,8 @@ public record SavedSettings(
             readLine(fields),
             fields.word("metering", Metering.class).orElse(Metering.NONE),
             fields.object("goal", SavedSettings::readGoal),
-            fields.flag("goalDrawsLine")),
+            fields.flag("goalDrawsLine"),
+            fields.flag("truePeak") ? PeakMode.TRUE_PEAK : PeakMode.SAMPLE_PEAK),
         tempo,
         fields.number("monoGainDb").orElse(0),
         fields.unknown());
@@ -84,6 +88,7 @@ public record SavedSettings(
     }
     asked.goal().ifPresent(goal -> object.object("goal", writeGoal(goal)));
     object.flag("goalDrawsLine", asked.goalDrawsLine());
+    object.flag("truePeak", asked.mode() == PeakMode.TRUE_PEAK);
     tempo.ifPresent(map -> object.object("tempo", writeTempo(map)));
     return object.number("monoGainDb", monoGainDb).with(unknown);
   }
@@ -105,6 +110,8 @@ public record SavedSettings(
       into.number("marginDb", margin.marginDb());
     } else if (line instanceof Line.Level level) {
       into.number("lineDb", level.levelDb());
+    } else if (line instanceof Line.Held held) {
+      into.number("lineDb", Decibels.ofAmplitude(held.level()));
     }
   }
 

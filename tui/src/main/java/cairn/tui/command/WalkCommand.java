@@ -1,5 +1,6 @@
 package cairn.tui.command;
 
+import cairn.collisions.PeakMode;
 import cairn.collisions.Session;
 import cairn.collisions.Settings;
 import cairn.collisions.line.Line;
@@ -153,7 +154,7 @@ final class WalkCommand implements Callable<Integer> {
     // Before the screen comes up, so that a wrong command line is told as one.
     StemSet set = StemFolder.scan(options.stems(), options.scan());
     Session plain = options.session(set);
-    Settings settings = options.settings(plain);
+    Settings settings = options.settings(plain, PeakMode.SAMPLE_PEAK);
     Optional<TempoMap> tempo = options.tempo();
     int threads = options.threads();
     return new Stems() {
