@@ -217,18 +217,24 @@ public final class ListingTable {
     Table table = new Table();
     List<String> header = new ArrayList<>(List.of(">rank", ">time"));
     if (listing.tempo().isPresent()) {
-      header.add(">bar|beat|tick");
+      header.add(">bar|beat");
     }
-    header.addAll(List.of(">excess", ">peak"));
-    listing.since().ifPresent(since -> addFateHeader(header, since));
-    header.addAll(List.of(">ms", ">like", "<kind", ">depth"));
+    // Narrow, so that on a terminal of 80 columns the stems are not what is cut off.
+    header.addAll(List.of(">excess", ">ms", ">like", "<collision"));
+    listing
+        .since()
+        .ifPresent(
+            since -> {
+              header.add(">peak");
+              addFateHeader(header, since);
+            });
     if (pass.limiter().isPresent()) {
       header.add("<limiter");
     }
     if (listing.fixes().isPresent()) {
       header.add("<gentlest fix");
     }
-    header.add("<leading stems, share of the peak");
+    header.add("<leading stems, % of the peak");
     table.row(header);
     for (Moment moment : moments) {
       List<String> row = new ArrayList<>();
@@ -238,12 +244,16 @@ public final class ListingTable {
           .tempo()
           .ifPresent(t -> row.add(t.barsBeats(moment.peakFrame(), session.sampleRateHz())));
       row.add(Figures.signed(moment.excessDb(), 2));
-      row.add(Figures.db(moment.peak(), 2));
-      listing.since().ifPresent(since -> addFate(row, since, since.fate(moment)));
       row.add(Figures.fixed(1000.0 * moment.longestRun() / session.sampleRateHz(), 2));
       row.add(moment.alike() > 1 ? "x" + moment.alike() : "");
-      row.add(Listing.kind(moment));
-      row.add(String.valueOf(moment.depth()));
+      row.add(moment.isLone() ? "lone" : "of " + moment.depth());
+      listing
+          .since()
+          .ifPresent(
+              since -> {
+                row.add(Figures.db(moment.peak(), 2));
+                addFate(row, since, since.fate(moment));
+              });
       pass.limiter().ifPresent(work -> row.add(limiter(work, moment)));
       if (listing.fixes().isPresent()) {
         row.add(gentlest(moment));
@@ -327,7 +337,7 @@ public final class ListingTable {
   }
 
   private static String leaves(Moment moment, Attempt attempt) {
-    return Figures.fixed(Decibels.ofAmplitude(attempt.leftLevel() / moment.line()), 1);
+    return Figures.fixed(Decibels.ofAmplitude(attempt.leftLevel() / moment.line()), 2);
   }
 
   private String leading(Moment moment) {
@@ -336,7 +346,7 @@ public final class ListingTable {
       return "none leads: " + Figures.count(moment.depth(), "stem") + " of less than 10 % each";
     }
     return leading.stream()
-        .map(c -> listing.name(c.stem()) + " " + Math.round(c.share() * 100) + " %")
+        .map(c -> listing.name(c.stem()) + " " + Math.round(c.share() * 100))
         .collect(Collectors.joining(", "));
   }
 

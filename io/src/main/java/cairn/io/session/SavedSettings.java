@@ -2,8 +2,6 @@ package cairn.io.session;
 
 import cairn.collisions.Decibels;
 import cairn.collisions.PeakMode;
-import cairn.collisions.Decibels;
-import cairn.collisions.PeakMode;
 import cairn.collisions.Settings;
 import cairn.collisions.line.Baseline;
 import cairn.collisions.line.Line;

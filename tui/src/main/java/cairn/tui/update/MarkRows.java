@@ -73,8 +73,7 @@ public final class MarkRows {
       turn.say("there is no mark yet");
       return;
     }
-    WalkDeeds.toggleDone(
-        turn, List.of(Listed.of(turn.model()).frameOf(row.get().momentFrame())));
+    WalkDeeds.toggleDone(turn, List.of(Listed.of(turn.model()).frameOf(row.get().momentFrame())));
   }
 
   static void goThere(Turn turn) {

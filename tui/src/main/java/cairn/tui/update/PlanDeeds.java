@@ -29,8 +29,7 @@ final class PlanDeeds {
   /** One kind of fix on one stem at one moment: a plan has no two of them. */
   private record Place(int stem, Fix.Kind kind, long momentFrame) {
     static Place of(Listed listed, Mark.OfFix mark) {
-      return new Place(
-          mark.fix().stem(), mark.fix().kind(), listed.frameOf(mark.momentFrame()));
+      return new Place(mark.fix().stem(), mark.fix().kind(), listed.frameOf(mark.momentFrame()));
     }
   }
 
@@ -91,7 +90,8 @@ final class PlanDeeds {
     }
     Set<Mark> before = new HashSet<>(base.sounding());
     Set<Place> places = new HashSet<>();
-    turn.now.plan.ifPresent(plan -> plan.marks().forEach(mark -> places.add(Place.of(listed, mark))));
+    turn.now.plan.ifPresent(
+        plan -> plan.marks().forEach(mark -> places.add(Place.of(listed, mark))));
     List<Mark> others = new ArrayList<>();
     for (Mark.OfFix mark : deeds.marks().fixes()) {
       Mark sound = mark.withNote("");
@@ -340,7 +340,8 @@ final class PlanDeeds {
         return;
       }
       gone.add(old);
-      fresh.add(noted(turn, listed, new Mark.OfFix(old.momentFrame(), changed.get(), Optional.empty())));
+      fresh.add(
+          noted(turn, listed, new Mark.OfFix(old.momentFrame(), changed.get(), Optional.empty())));
     }
     List<Mark> rest = new ArrayList<>();
     for (Mark mark : turn.now.deeds.marks().list()) {

@@ -447,7 +447,9 @@ final class WalkDeeds {
     toggleDone(turn, turn.framesOf(row.get()));
   }
 
-  /** What is done at the desk is a mark that was carried out: without one there is nothing to do. */
+  /**
+   * What is done at the desk is a mark that was carried out: without one there is nothing to do.
+   */
   static void toggleDone(Turn turn, List<Long> frames) {
     Listed listed = Listed.of(turn.model());
     Set<Long> marked = new HashSet<>();
