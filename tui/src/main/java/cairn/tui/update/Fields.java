@@ -74,9 +74,9 @@ final class Fields {
     StringBuilder typed = new StringBuilder(field.text());
     int room = MOST_CHARACTERS - typed.length();
     text.codePoints()
-        .limit(Math.max(0, room))
         .map(c -> c == '\n' || c == '\r' || c == '\t' ? ' ' : c)
         .filter(c -> !Character.isISOControl(c))
+        .limit(Math.max(0, room))
         .forEach(typed::appendCodePoint);
     set(turn, field, typed.toString());
   }

@@ -118,13 +118,16 @@ final class WalkDeeds {
         turn.stem(k)
             + " "
             + Said.fix(advice, turn.rate())
-            + places(advice)
+            + places(turn, advice)
             + instead
             + combs
             + "; u undoes it");
   }
 
-  private static String places(Advice advice) {
+  private static String places(Turn turn, Advice advice) {
+    if (advice.cleared() == 0) {
+      return Verdicts.outcome(turn.model(), advice);
+    }
     if (advice.places() == 1) {
       return "";
     }

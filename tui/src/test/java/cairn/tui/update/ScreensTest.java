@@ -1,0 +1,216 @@
+package cairn.tui.update;
+
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertFalse;
+import static org.junit.jupiter.api.Assertions.assertTrue;
+
+import cairn.collisions.Fader;
+import cairn.collisions.fix.Trim;
+import cairn.collisions.line.Line;
+import cairn.collisions.plan.Mark;
+import cairn.collisions.plan.PlannedFix;
+import cairn.tui.model.Effect;
+import cairn.tui.model.Event;
+import cairn.tui.model.Screen;
+import cairn.tui.model.TextField;
+import java.nio.file.Path;
+import java.util.List;
+import java.util.Optional;
+import java.util.OptionalInt;
+import java.util.Set;
+import org.junit.jupiter.api.Test;
+
+/** Key scripts on the screens beside the walk. */
+class ScreensTest {
+
+  private static long count(WalkScript walk, Class<? extends Effect> kind) {
+    return walk.effects.stream().filter(kind::isInstance).count();
+  }
+
+  @Test
+  void aPlanIsMadeOnceAndItsRowsAreTakenInAllTheirPlaces() {
+    WalkScript walk = WalkScript.open().press("P");
+    List<PlannedFix> fixes = walk.model.plan().orElseThrow().fixes();
+    assertEquals(2, fixes.size());
+    assertEquals(3, fixes.get(0).marks().size());
+
+    walk.press("Enter");
+    assertEquals(3, walk.marks().size());
+    assertEquals(Set.of(0), walk.model.planTaken());
+    assertTrue(walk.said().endsWith("taken in its 3 places; u undoes it"), walk.said());
+
+    walk.press("Space Enter W P");
+    assertEquals(Set.of(0, 1), walk.model.planTaken());
+    assertEquals(1, count(walk, Effect.MakePlan.class));
+    walk.press("Space");
+    assertEquals("every row of the plan is decided; E exports, q goes back", walk.said());
+  }
+
+  @Test
+  void takingAllOfThePlanLeavesWhatWasDropped() {
+    WalkScript walk = WalkScript.open().press("P x a");
+    assertEquals(Set.of(1), walk.model.planTaken());
+    assertEquals(Set.of(0), walk.model.planDropped());
+    assertEquals("1 fix taken; E exports, u undoes it", walk.said());
+
+    walk.press("x x a");
+    assertEquals("no row of the plan is left to take; E exports", walk.said());
+  }
+
+  @Test
+  void undoGivesATakenRowBack() {
+    WalkScript walk = WalkScript.open().press("P a u");
+
+    assertEquals(Set.of(), walk.model.planTaken());
+    assertEquals(List.of(), walk.marks());
+    walk.press("r");
+    assertEquals(Set.of(0, 1), walk.model.planTaken());
+    assertEquals(1, count(walk, Effect.MakePlan.class));
+  }
+
+  @Test
+  void aRowIsTakenWithAnotherAmount() {
+    WalkScript walk = WalkScript.open().press("P");
+    int planned = nudge(walk.model.plan().orElseThrow().fixes().get(0).marks().get(0));
+
+    walk.press("l l");
+
+    assertEquals(Set.of(0), walk.model.planTaken());
+    assertEquals(3, walk.marks().size());
+    for (Mark mark : walk.marks()) {
+      assertEquals(planned + 2, nudge(mark));
+    }
+    walk.press("-");
+    assertTrue(walk.said().startsWith("this row is a nudge: h and l move it"), walk.said());
+    walk.press("Space - Backspace");
+    assertEquals(1, walk.marks().stream().filter(m -> fix(m) instanceof Trim).count());
+    assertEquals(1, count(walk, Effect.MakePlan.class));
+  }
+
+  private static Object fix(Mark mark) {
+    return ((Mark.OfFix) mark).fix();
+  }
+
+  private static int nudge(Mark mark) {
+    return ((cairn.collisions.fix.Nudge) fix(mark)).frames();
+  }
+
+  @Test
+  void aPlanIsMadeAnewWhenOtherMarksHaveChanged() {
+    WalkScript walk = WalkScript.open().press("P W - P");
+    assertEquals(2, count(walk, Effect.MakePlan.class));
+
+    walk.press("u");
+    assertEquals(3, count(walk, Effect.MakePlan.class));
+    assertTrue(walk.model.plan().isPresent());
+  }
+
+  @Test
+  void theWalkStandsWhereThePlanDoes() {
+    WalkScript walk = WalkScript.open().press("P j");
+    assertEquals(28_300, walk.row().head().peakFrame());
+
+    walk.press("v");
+    assertEquals(Screen.WALK, walk.model.screen());
+    assertEquals(28_300, walk.row().head().peakFrame());
+  }
+
+  @Test
+  void fadersAreCollectedAndSummedOnEnter() {
+    WalkScript walk = WalkScript.open().press("S j m j p - - j . . l h l");
+
+    assertEquals(0, count(walk, Effect.Analyse.class));
+    assertEquals(Fader.UNITY.withMuted(true), walk.model.faders().get(ArraySong.CAIXA));
+    assertEquals(
+        Fader.UNITY.withReversed(true).withGainDb(-0.2),
+        walk.model.faders().get(ArraySong.SURDO));
+    // A step of 1 ms at 8 kHz.
+    assertEquals(Fader.UNITY.withOffset(8), walk.model.faders().get(ArraySong.CLAPS));
+
+    walk.press("Enter");
+    assertEquals(1, count(walk, Effect.Analyse.class));
+    assertEquals(
+        walk.model.faders(), walk.model.song().orElseThrow().pass().session().faders());
+    // Without the caixa the strokes are not over.
+    assertEquals("!!", walk.states());
+    assertTrue(count(walk, Effect.Save.class) > 0);
+  }
+
+  @Test
+  void enterOnAStemShowsItsMoments() {
+    WalkScript walk = WalkScript.open().press("S j Enter");
+
+    assertEquals(Screen.WALK, walk.model.screen());
+    assertEquals(1, walk.model.rows().size());
+    assertEquals("moments of caixa; Esc shows all", walk.said());
+    walk.press("S /").type("choir").press("Enter");
+    assertEquals(ArraySong.CHOIR, walk.model.selectedRow());
+  }
+
+  @Test
+  void theLineIsTriedAndDrawnOnEnter() {
+    WalkScript walk = WalkScript.open().press("L . . + ");
+    assertEquals(Optional.of(new Line.Level(-5.5)), walk.model.lineDraft());
+    // 10^(−5.5/20) = 0.531: the strokes of 0.6 are over it, the clap of 0.52 is not.
+    assertEquals(OptionalInt.of(3), walk.model.counted());
+    assertEquals("line -5.5: 3 moments; Enter draws it", walk.said());
+    assertEquals("!!!", walk.states());
+
+    walk.press("Enter");
+    assertEquals("!", walk.states());
+    assertEquals(Optional.empty(), walk.model.lineDraft());
+
+    walk.press("e").type("-7").press("Enter Enter");
+    assertEquals(new Line.Level(-7), walk.model.song().orElseThrow().pass().line().line());
+    walk.press("e").type("+1.5 dB").press("Enter");
+    assertEquals(Optional.of(new Line.Margin(1.5)), walk.model.lineDraft());
+    walk.press("e").type("-8 LUFS").press("Enter");
+    assertTrue(walk.said().startsWith("a loudness goal is set when"), walk.said());
+  }
+
+  @Test
+  void marksAreListedGoneToAndTakenOff() {
+    WalkScript walk = WalkScript.open().press("Enter Space t M j j");
+    assertEquals(4, MarkRows.of(walk.model).size());
+
+    walk.press("x");
+    assertEquals("mark at 0:02.789 taken off; u undoes it", walk.said());
+    assertEquals(3, walk.marks().size());
+    assertEquals("n!t!", walk.states());
+
+    walk.press("End Enter");
+    assertEquals(Screen.WALK, walk.model.screen());
+    assertEquals(28_300, walk.row().head().peakFrame());
+    assertEquals(OptionalInt.of(ArraySong.CLAPS), walk.model.picked());
+  }
+
+  @Test
+  void exportAsksWhereToAndWrites() {
+    WalkScript walk = WalkScript.open().press("E Enter");
+    assertTrue(walk.said().startsWith("there is no mark to write yet"), walk.said());
+
+    walk.press("W Enter E Enter");
+    assertEquals(
+        Optional.of(TextField.Purpose.TARGET), walk.model.field().map(TextField::purpose));
+    walk.press("Enter");
+    Effect.WriteCues write =
+        (Effect.WriteCues)
+            walk.effects.stream()
+                .filter(Effect.WriteCues.class::isInstance)
+                .findFirst()
+                .orElseThrow();
+    assertEquals("csv", write.format());
+    assertEquals(Path.of("cairn-cues.csv"), write.target());
+    assertFalse(write.force());
+    assertEquals(walk.model.deeds().marks(), write.state().marks());
+
+    walk.tell(new Event.Written("3 cues written to 'cairn-cues.csv'"));
+    assertEquals("3 cues written to 'cairn-cues.csv'", walk.said());
+  }
+
+  @Test
+  void whatIsNotThereYetSaysSo() {
+    WalkScript walk = WalkScript.open().press("S y");
+    assertEquals("yokes are not there yet; f leaves a stem alone", walk.said());
+  }
+}
