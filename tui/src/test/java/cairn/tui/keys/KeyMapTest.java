@@ -110,7 +110,8 @@ class KeyMapTest {
             Intent.BREADTH,
             Intent.HELP,
             Intent.BACK);
-    List<String> keys = List.of("j k g / o n t c h l - + _ = , . e v a x f d i u r w z b ? q".split(" "));
+    List<String> keys =
+        List.of("j k g / o n t c h l - + _ = , . e v a x f d i u r w z b ? q".split(" "));
     for (int i = 0; i < keys.size(); i++) {
       table.put(keys.get(i), intents.get(i));
     }
@@ -125,8 +126,7 @@ class KeyMapTest {
           Intent.valueOf(screen),
           KeyMap.intent(Screen.WALK, KeyPress.text(screen.codePointAt(0))).orElseThrow());
     }
-    assertEquals(
-        Intent.SPECTRUM, KeyMap.intent(Screen.WALK, KeyPress.text('F')).orElseThrow());
+    assertEquals(Intent.SPECTRUM, KeyMap.intent(Screen.WALK, KeyPress.text('F')).orElseThrow());
     for (String key : "m s p y".split(" ")) {
       KeyPress press = KeyPress.text(key.codePointAt(0));
       assertTrue(KeyMap.intent(Screen.STEMS, press).isPresent(), key);
@@ -160,8 +160,7 @@ class KeyMapTest {
     assertEquals(
         List.of(Intent.MUTE),
         KeyMap.help(Screen.WALK, "MUTE").stream().map(Binding::intent).toList());
-    assertEquals(
-        Intent.FINE, KeyMap.help(Screen.STEMS, "leave").get(0).intent());
+    assertEquals(Intent.FINE, KeyMap.help(Screen.STEMS, "leave").get(0).intent());
     assertTrue(KeyMap.help(Screen.WALK, "no such action").isEmpty());
   }
 }

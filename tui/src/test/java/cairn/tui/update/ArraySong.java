@@ -104,8 +104,7 @@ final class ArraySong implements StemSource {
     return new StemReader() {
       @Override
       public void read(int stem, long firstFrame, int frames, double[][] into, int at) {
-        System.arraycopy(
-            samples.get(stem), Math.toIntExact(firstFrame), into[0], at, frames);
+        System.arraycopy(samples.get(stem), Math.toIntExact(firstFrame), into[0], at, frames);
       }
 
       @Override

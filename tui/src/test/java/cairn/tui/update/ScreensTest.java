@@ -122,15 +122,13 @@ class ScreensTest {
     assertEquals(0, count(walk, Effect.Analyse.class));
     assertEquals(Fader.UNITY.withMuted(true), walk.model.faders().get(ArraySong.CAIXA));
     assertEquals(
-        Fader.UNITY.withReversed(true).withGainDb(-0.2),
-        walk.model.faders().get(ArraySong.SURDO));
+        Fader.UNITY.withReversed(true).withGainDb(-0.2), walk.model.faders().get(ArraySong.SURDO));
     // A step of 1 ms at 8 kHz.
     assertEquals(Fader.UNITY.withOffset(8), walk.model.faders().get(ArraySong.CLAPS));
 
     walk.press("Enter");
     assertEquals(1, count(walk, Effect.Analyse.class));
-    assertEquals(
-        walk.model.faders(), walk.model.song().orElseThrow().pass().session().faders());
+    assertEquals(walk.model.faders(), walk.model.song().orElseThrow().pass().session().faders());
     // Without the caixa the strokes are not over.
     assertEquals("!!", walk.states());
     assertTrue(count(walk, Effect.Save.class) > 0);
@@ -190,8 +188,7 @@ class ScreensTest {
     assertTrue(walk.said().startsWith("there is no mark to write yet"), walk.said());
 
     walk.press("W Enter E Enter");
-    assertEquals(
-        Optional.of(TextField.Purpose.TARGET), walk.model.field().map(TextField::purpose));
+    assertEquals(Optional.of(TextField.Purpose.TARGET), walk.model.field().map(TextField::purpose));
     walk.press("Enter");
     Effect.WriteCues write =
         (Effect.WriteCues)

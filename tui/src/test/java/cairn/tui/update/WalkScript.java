@@ -123,8 +123,7 @@ final class WalkScript {
       press(
           key.codePointCount(0, key.length()) == 1
               ? KeyPress.text(key.codePointAt(0))
-              : KeyPress.of(
-                  KeyPress.Name.valueOf(key.toUpperCase(Locale.ROOT).replace('-', '_'))));
+              : KeyPress.of(KeyPress.Name.valueOf(key.toUpperCase(Locale.ROOT).replace('-', '_'))));
     }
     return this;
   }
@@ -137,8 +136,7 @@ final class WalkScript {
   /** Types text character by character. */
   WalkScript type(String text) {
     text.codePoints()
-        .forEach(
-            c -> press(c == ' ' ? KeyPress.of(KeyPress.Name.SPACE) : KeyPress.text(c)));
+        .forEach(c -> press(c == ' ' ? KeyPress.of(KeyPress.Name.SPACE) : KeyPress.text(c)));
     return this;
   }
 
@@ -179,8 +177,7 @@ final class WalkScript {
     } else if (effect instanceof Effect.Analyse analyse) {
       Session plain = stems.session();
       read(
-          new Session(
-              plain.sampleRateHz(), plain.monoGainDb(), plain.stems(), analyse.faders()),
+          new Session(plain.sampleRateHz(), plain.monoGainDb(), plain.stems(), analyse.faders()),
           analyse.line(),
           Optional.empty());
     } else if (effect instanceof Effect.Save save) {
@@ -227,8 +224,7 @@ final class WalkScript {
     if (run.isEmpty()) {
       return Optional.empty();
     }
-    FixFinder finder =
-        new FixFinder(pass.session(), pass.line(), PlanOptions.DEFAULT.limits());
+    FixFinder finder = new FixFinder(pass.session(), pass.line(), PlanOptions.DEFAULT.limits());
     WhatIf base = over.isPresent() ? now : plain;
     Moment explained = base.explain(run.get());
     FixesHere here = base.fixes(finder, run.get());
@@ -250,8 +246,7 @@ final class WalkScript {
         Map<Integer, Hit> hitsThere = new HashMap<>();
         hits.keySet().forEach(k -> hitsThere.put(k, fixesThere.hit(k)));
         places.add(
-            new MomentNow.Place(
-                other, there.get().firstOver(), there.get().lastOver(), hitsThere));
+            new MomentNow.Place(other, there.get().firstOver(), there.get().lastOver(), hitsThere));
       }
     }
     Excerpt at = now.excerpt(new TimeRange(run.get().peakFrame(), run.get().peakFrame() + 1));
@@ -277,12 +272,8 @@ final class WalkScript {
                     finder,
                     PlanOptions.DEFAULT.withLeftAlone(asked.leftAlone()),
                     pass.session().sampleRateHz())
-                .advise(
-                    now,
-                    asked.allAlike() ? asked.momentFrames() : List.of(frame),
-                    () -> false),
+                .advise(now, asked.allAlike() ? asked.momentFrames() : List.of(frame), () -> false),
             "nothing gentle lowers it",
-            new MomentNow.Wave(
-                frame, frame, none, Map.of(), Map.of(), Map.of())));
+            new MomentNow.Wave(frame, frame, none, Map.of(), Map.of(), Map.of())));
   }
 }

@@ -337,8 +337,7 @@ class WalkTest {
     walk.press("/").type("0:03-3.75").press("Enter");
     assertEquals(List.of(28_300L), heads(walk));
     walk.press("/").type("end of it = 0:03-0:05").press("Enter");
-    assertEquals(
-        "section end of it is named; / end of it narrows to it", walk.said());
+    assertEquals("section end of it is named; / end of it narrows to it", walk.said());
     walk.press("/").type("end of it").press("Enter");
     assertEquals(List.of(28_300L, 33_000L), heads(walk));
     walk.press("/").type("!").press("Enter Enter");
@@ -402,8 +401,7 @@ class WalkTest {
 
     walk.press("j j");
 
-    assertEquals(
-        List.of(new Effect.AwaitRest(1), new Effect.AwaitRest(2)), walk.effects);
+    assertEquals(List.of(new Effect.AwaitRest(1), new Effect.AwaitRest(2)), walk.effects);
     walk.effects.clear();
     walk.tell(new Event.Rested(1));
     assertEquals(List.of(), walk.effects);
@@ -424,8 +422,7 @@ class WalkTest {
     walk.press("j Enter Enter u");
 
     assertEquals(3, walk.model.waiting().size());
-    assertEquals(
-        1, walk.effects.stream().filter(Effect.ReckonMoment.class::isInstance).count());
+    assertEquals(1, walk.effects.stream().filter(Effect.ReckonMoment.class::isInstance).count());
     assertEquals(List.of(), walk.marks());
     walk.answer();
     assertEquals(List.of(), walk.model.waiting());
@@ -481,8 +478,7 @@ class WalkTest {
         walk.said());
     walk.press("j t");
     assertEquals(
-        "marks elsewhere have cleared this one: nothing is to be done; Space goes on",
-        walk.said());
+        "marks elsewhere have cleared this one: nothing is to be done; Space goes on", walk.said());
     assertEquals(
         "Cleared by marks elsewhere: nothing is to be done here.",
         Verdicts.of(walk.model).substring(0, 55));
@@ -505,10 +501,7 @@ class WalkTest {
   }
 
   private static Effect last(WalkScript walk, Class<? extends Effect> kind) {
-    return walk.effects.stream()
-        .filter(kind::isInstance)
-        .reduce((a, b) -> b)
-        .orElseThrow();
+    return walk.effects.stream().filter(kind::isInstance).reduce((a, b) -> b).orElseThrow();
   }
 
   @Test
@@ -546,11 +539,9 @@ class WalkTest {
 
   @Test
   void keysAreAliveWhileTheStemsAreRead() {
-    Model model =
-        Model.start(new Size(80, 24), new Look(true, Look.Colours.NONE), "parade");
+    Model model = Model.start(new Size(80, 24), new Look(true, Look.Colours.NONE), "parade");
     for (String key : "j n l - x f d a S m f L + P M E C W /".split(" ")) {
-      model =
-          Update.update(model, new Event.Pressed(KeyPress.text(key.codePointAt(0)))).model();
+      model = Update.update(model, new Event.Pressed(KeyPress.text(key.codePointAt(0)))).model();
     }
 
     assertEquals(Optional.of(TextField.Purpose.NARROW), model.field().map(TextField::purpose));
