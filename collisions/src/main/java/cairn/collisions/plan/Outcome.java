@@ -103,7 +103,7 @@ final class Outcome {
     if (!draft.choice.attempt().cleared()) {
       double left = draft.choice.attempt().leftLevel();
       return format(
-          "lowers it by %.1f dB and leaves %.1f dB over the line: nothing clears it%s",
+          "lowers it by %.1f dB and leaves %.2f dB over the line: nothing clears it%s",
           dbOver(draft.peakThere, left), dbOver(left, draft.lineThere), care);
     }
     String what =
