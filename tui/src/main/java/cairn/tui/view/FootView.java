@@ -168,26 +168,21 @@ final class FootView {
   private static void keys(Sheet sheet, int row) {
     Model model = sheet.model();
     if (model.field().isPresent()) {
-      sheet.canvas().put(row, 0, "Enter keeps it  Esc drops it");
+      boolean find = model.field().get().purpose() == TextField.Purpose.FIND;
+      sheet.canvas().put(row, 0, find ? "Enter does it  Esc back" : "Enter keeps it  Esc drops it");
       return;
     }
     boolean walk = model.screen() == Screen.WALK;
     String right = walk ? "? keys" : "q back  ? keys";
-    // The last cell of the window stays free: some terminals scroll when it is written.
-    int end = sheet.columns() - 1;
-    StringBuilder text = new StringBuilder();
+    int end = walk ? sheet.columns() - 1 : sheet.columns();
     // While the stems are read, the walk's own keys have nothing to act on.
     List<String> foot =
-        walk && model.song().isEmpty()
-            ? List.of("q leave", "Ctrl-C cancel")
-            : KeyMap.foot(model.screen());
+        walk && model.song().isEmpty() ? List.of("q leave", "Ctrl-C cancel") : KeyMap.foot(model);
+    StringBuilder text = new StringBuilder();
     for (String words : foot) {
-      String shown =
-          walk && words.equals("a all") && model.row().isPresent()
-              ? model.allAlike() ? "a all " + model.row().get().places().size() : "a here only"
-              : words;
-      if (text.length() + shown.length() + 2 <= end - right.length() - 2) {
-        text.append(text.length() == 0 ? "" : "  ").append(shown);
+      String gap = text.length() == 0 ? "" : "  ";
+      if (text.length() + gap.length() + words.length() <= end - right.length() - 2) {
+        text.append(gap).append(words);
       }
     }
     sheet.canvas().put(row, 0, sheet.glyphs().plain(text.toString()));

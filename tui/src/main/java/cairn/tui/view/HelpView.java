@@ -26,7 +26,7 @@ final class HelpView {
         (rows.isEmpty() ? "no key" : rows.size() + (rows.size() == 1 ? " key" : " keys"))
             + " on "
             + name(under)
-            + (filter.isEmpty() ? "; / searches them" : " with '" + SafeText.of(filter) + "'");
+            + (filter.isEmpty() ? "; type to search them" : " with '" + SafeText.of(filter) + "'");
     sheet.sentence(FIRST_ROW - 1, 2, heading, sheet.columns() - 2, Style.PLAIN);
     int shown = sheet.rows() - FIRST_ROW - 3;
     Scrolled.draw(
@@ -37,7 +37,7 @@ final class HelpView {
         (row, index, style) -> {
           Binding binding = rows.get(index);
           sheet.cut(row, 2, binding.shown(), WORDS - 3, Style.BOLD);
-          sheet.cut(row, WORDS, binding.words(), WHAT - WORDS - 1, style);
+          sheet.cut(row, WORDS, binding.words(under), WHAT - WORDS - 1, style);
           sheet.sentence(row, WHAT, binding.what(), sheet.columns() - WHAT, style);
         });
   }

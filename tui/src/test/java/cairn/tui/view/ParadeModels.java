@@ -13,6 +13,7 @@ import cairn.tui.model.Row;
 import cairn.tui.model.Screen;
 import cairn.tui.model.Size;
 import cairn.tui.model.Song;
+import cairn.tui.model.TextField;
 import cairn.tui.model.Work;
 import cairn.tui.update.Rows;
 import java.util.ArrayList;
@@ -117,6 +118,9 @@ final class ParadeModels {
     Draft draft = sized(walk, size, look);
     draft.screen = screen;
     draft.under = screen == Screen.WALK ? List.of() : List.of(Screen.WALK);
+    if (screen == Screen.HELP) {
+      draft.field = Optional.of(new TextField(TextField.Purpose.FIND, ""));
+    }
     if (screen == Screen.PLAN) {
       Set<Integer> taken = new HashSet<>();
       taken.add(0);
