@@ -7,6 +7,7 @@ import cairn.collisions.plan.Marks;
 import cairn.collisions.port.Progress;
 import cairn.collisions.port.StemReader;
 import cairn.io.files.SafeText;
+import cairn.io.files.WholeFolder;
 import cairn.io.sound.LinearCoding;
 import cairn.io.sound.LinearSoundFile;
 import cairn.io.sound.LinearSoundWriter;
@@ -24,19 +25,11 @@ import java.nio.ByteBuffer;
 import java.nio.ByteOrder;
 import java.nio.channels.Channels;
 import java.nio.channels.FileChannel;
-import java.nio.file.FileVisitResult;
 import java.nio.file.Files;
-import java.nio.file.LinkOption;
-import java.nio.file.NoSuchFileException;
 import java.nio.file.Path;
-import java.nio.file.SimpleFileVisitor;
-import java.nio.file.StandardCopyOption;
 import java.nio.file.StandardOpenOption;
-import java.nio.file.attribute.BasicFileAttributes;
-import java.security.SecureRandom;
 import java.util.ArrayList;
 import java.util.HashSet;
-import java.util.HexFormat;
 import java.util.List;
 import java.util.Locale;
 import java.util.Set;
@@ -50,12 +43,8 @@ import java.util.stream.Stream;
  */
 public final class StemRenderer {
 
-  private static final SecureRandom RANDOM = new SecureRandom();
   private static final int PIECE_BYTES = 4 << 20;
   private static final int PIECE_FRAMES = 16_384;
-
-  /** Kept free beyond what is written: directories, and whatever else runs. */
-  private static final long SPARE_BYTES = 16 << 20;
 
   private final StemSet set;
   private final StemFiles files;
@@ -93,37 +82,28 @@ public final class StemRenderer {
     set.stems().forEach(stem -> fixes.add(new ArrayList<>()));
     marks.fixes().stream().map(Mark.OfFix::fix).forEach(fix -> fixes.get(fix.stem()).add(fix));
     List<Job> jobs = jobs(fixes);
-    Path parent = folder.toAbsolutePath().normalize().getParent();
-    if (parent == null) {
-      throw new IOException(
-          "'" + SafeText.of(folder) + "' is the root of all folders; name another");
-    }
-    check(folder, parent, force, jobs);
-    checkRoom(parent, jobs);
-    byte[] random = new byte[8];
-    RANDOM.nextBytes(random);
-    Path aside = parent.resolve(".cairn-" + HexFormat.of().formatHex(random) + ".tmp");
+    total = bytes(jobs);
+    WholeFolder.refuse(folder, force, total);
+    check(folder, jobs);
     long[] beyond = new long[set.stems().size()];
-    try {
-      Files.createDirectory(aside);
-      try (StemReader reader = files.openReader()) {
-        int stem = -1;
-        List<FixedStretch> stretches = List.of();
-        for (Job job : jobs) {
-          if (job.stem() != stem) {
-            stem = job.stem();
-            stretches = FixedStretch.of(session, stem, fixes.get(stem), reader);
+    WholeFolder.write(
+        folder,
+        aside -> {
+          try (StemReader reader = files.openReader()) {
+            int stem = -1;
+            List<FixedStretch> stretches = List.of();
+            for (Job job : jobs) {
+              if (job.stem() != stem) {
+                stem = job.stem();
+                stretches = FixedStretch.of(session, stem, fixes.get(stem), reader);
+              }
+              Path target = aside.resolve(job.target());
+              Files.createDirectories(target.getParent());
+              beyond[stem] += write(job, stretches, target);
+            }
           }
-          Path target = aside.resolve(job.target());
-          Files.createDirectories(target.getParent());
-          beyond[stem] += write(job, stretches, target);
-        }
-      }
-      files.verifyUnchanged();
-      publish(aside, folder, jobs);
-    } finally {
-      delete(aside);
-    }
+          files.verifyUnchanged();
+        });
     List<RenderedStems.Rendered> rendered = new ArrayList<>();
     for (int k = 0; k < fixes.size(); k++) {
       int stem = k;
@@ -173,40 +153,12 @@ public final class StemRenderer {
     return path.startsWith(set.folder()) ? set.folder().relativize(path) : path.getFileName();
   }
 
-  /**
-   * Refuses a folder that holds something.
-   *
-   * @throws IOException if it does, with the way out, or if it cannot be read
-   */
-  public static void refuseFull(Path folder) throws IOException {
-    if (Files.isDirectory(folder)) {
-      try (Stream<Path> entries = Files.list(folder)) {
-        if (entries.findAny().isPresent()) {
-          throw new IOException(
-              "'"
-                  + SafeText.of(folder)
-                  + "' is not empty; name a new folder, or replace files of the same names with"
-                  + " --force");
-        }
-      }
-    }
-  }
-
-  private void check(Path folder, Path parent, boolean force, List<Job> jobs) throws IOException {
-    String shown = "'" + SafeText.of(folder) + "'";
-    if (!Files.isDirectory(parent)) {
-      throw new IOException(
-          shown + " cannot be made: its folder does not exist; make it first or name another");
-    }
-    if (!Files.exists(folder, LinkOption.NOFOLLOW_LINKS)) {
+  /** Refuses a folder whose files would be replaced or mixed with the stems in a wrong way. */
+  private void check(Path folder, List<Job> jobs) throws IOException {
+    if (!Files.isDirectory(folder)) {
       return;
     }
-    if (!Files.isDirectory(folder)) {
-      throw new IOException(shown + " is no folder; name another");
-    }
-    if (!force) {
-      refuseFull(folder);
-    }
+    String shown = "'" + SafeText.of(folder) + "'";
     Set<Path> targets = new HashSet<>();
     for (Job job : jobs) {
       Path target = folder.resolve(job.target());
@@ -235,22 +187,12 @@ public final class StemRenderer {
     }
   }
 
-  private void checkRoom(Path parent, List<Job> jobs) throws IOException {
-    total = 0;
+  private long bytes(List<Job> jobs) throws IOException {
+    long bytes = 0;
     for (Job job : jobs) {
-      total += job.toWave() ? waveLayout(job).fileBytes() : Files.size(job.source());
+      bytes += job.toWave() ? waveLayout(job).fileBytes() : Files.size(job.source());
     }
-    long free = Files.getFileStore(parent).getUsableSpace();
-    if (free < total + SPARE_BYTES) {
-      throw new IOException(
-          String.format(
-              Locale.ROOT,
-              "the stems take %.1f MB, and '%s' has %.1f MB free; free some space or name another"
-                  + " place",
-              total / 1e6,
-              SafeText.of(parent),
-              free / 1e6));
-    }
+    return bytes;
   }
 
   private WaveLayout waveLayout(Job job) {
@@ -360,51 +302,5 @@ public final class StemRenderer {
       }
     }
     return writer.beyondFullScale();
-  }
-
-  private static void publish(Path aside, Path folder, List<Job> jobs) throws IOException {
-    if (Files.isDirectory(folder)) {
-      boolean empty;
-      try (Stream<Path> entries = Files.list(folder)) {
-        empty = entries.findAny().isEmpty();
-      }
-      if (!empty || Files.isSymbolicLink(folder)) {
-        for (Job job : jobs) {
-          Path target = folder.resolve(job.target());
-          Files.createDirectories(target.getParent());
-          Files.move(
-              aside.resolve(job.target()),
-              target,
-              StandardCopyOption.ATOMIC_MOVE,
-              StandardCopyOption.REPLACE_EXISTING);
-        }
-        return;
-      }
-      Files.delete(folder);
-    }
-    Files.move(aside, folder, StandardCopyOption.ATOMIC_MOVE);
-  }
-
-  private static void delete(Path folder) throws IOException {
-    try {
-      Files.walkFileTree(
-          folder,
-          new SimpleFileVisitor<>() {
-            @Override
-            public FileVisitResult visitFile(Path file, BasicFileAttributes attributes)
-                throws IOException {
-              Files.delete(file);
-              return FileVisitResult.CONTINUE;
-            }
-
-            @Override
-            public FileVisitResult postVisitDirectory(Path dir, IOException e) throws IOException {
-              Files.delete(dir);
-              return FileVisitResult.CONTINUE;
-            }
-          });
-    } catch (NoSuchFileException e) {
-      // Moved into place, or never made.
-    }
   }
 }

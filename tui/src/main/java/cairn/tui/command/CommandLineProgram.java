@@ -25,7 +25,17 @@ import picocli.CommandLine.UnmatchedArgumentException;
 public final class CommandLineProgram {
 
   private static final Set<String> COMMANDS =
-      Set.of("walk", "check", "compare", "list", "plan", "cues", "render", "demo", "completion");
+      Set.of(
+          "walk",
+          "check",
+          "compare",
+          "list",
+          "plan",
+          "cues",
+          "render",
+          "snippets",
+          "demo",
+          "completion");
 
   private static final int FAILED = 1;
   private static final int WRONG_USAGE = 2;
@@ -96,6 +106,9 @@ public final class CommandLineProgram {
     }
     if (all || command.equals("render")) {
       line.addSubcommand(new RenderCommand(console));
+    }
+    if (all || command.equals("snippets")) {
+      line.addSubcommand(new SnippetsCommand(console));
     }
     if (all || command.equals("demo")) {
       line.addSubcommand(new DemoCommand(console));

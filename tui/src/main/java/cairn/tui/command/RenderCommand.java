@@ -6,6 +6,7 @@ import cairn.collisions.Unanalysable;
 import cairn.collisions.plan.WhatIf;
 import cairn.collisions.time.ClockTime;
 import cairn.io.files.SafeText;
+import cairn.io.files.WholeFolder;
 import cairn.io.listing.Figures;
 import cairn.io.render.RenderCheck;
 import cairn.io.render.RenderedStems;
@@ -79,7 +80,7 @@ final class RenderCommand implements Callable<Integer> {
     OutputPlace.refuseAmongStems(options.stems(), target);
     if (!force) {
       // Said before the work, not after it.
-      StemRenderer.refuseFull(target);
+      WholeFolder.refuseFull(target);
     }
     try (Analysing analysing = source.open(console, options)) {
       Pass pass = analysing.run();
