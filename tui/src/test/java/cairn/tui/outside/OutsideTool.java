@@ -68,6 +68,25 @@ final class OutsideTool {
     return name;
   }
 
+  /** The terminal multiplexer tmux, which is a real terminal to whatever runs in it. */
+  static String tmux() throws IOException, InterruptedException {
+    if (!works(List.of("tmux", "-V"))) {
+      missing("tmux", "tmux");
+    }
+    return "tmux";
+  }
+
+  /** The SSH server, by its path, since it asks for that. */
+  static String sshd() throws IOException, InterruptedException {
+    for (String candidate : List.of("/usr/sbin/sshd", "/usr/bin/sshd", "/usr/local/sbin/sshd")) {
+      if (Files.isExecutable(Path.of(candidate)) && works(List.of("ssh", "-V"))) {
+        return candidate;
+      }
+    }
+    missing("sshd, or ssh,", "openssh-server openssh-client");
+    return "";
+  }
+
   private static boolean works(List<String> command) throws IOException, InterruptedException {
     try {
       return run(Path.of("."), new ArrayList<>(command)).status() == 0;
@@ -77,7 +96,12 @@ final class OutsideTool {
   }
 
   private static void missing(String what, String debianPackage) {
-    String message = what + " is not there: apt install " + debianPackage;
+    unusable(what + " is not there", "apt install " + debianPackage);
+  }
+
+  /** Skips or fails a check that cannot be made here. */
+  static void unusable(String what, String wayOut) {
+    String message = what + ": " + wayOut;
     if ("1".equals(System.getenv("CAIRN_ALL_TOOLS"))) {
       fail(message);
     }
