@@ -67,7 +67,7 @@ class KeyMapTest {
       for (KeyPress key : row.keys()) {
         assertTrue(
             key.name() != Name.TEXT
-                || Character.isLetterOrDigit(key.codePoint()) && key.codePoint() < 128
+                || (key.codePoint() < 128 && Character.isLetterOrDigit(key.codePoint()))
                 || ",.-+/?_=".indexOf(key.codePoint()) >= 0,
             key.toString());
       }
@@ -111,7 +111,7 @@ class KeyMapTest {
             Intent.HELP,
             Intent.BACK);
     List<String> keys =
-        List.of("j k g / o n t c h l - + _ = , . e v a x f d i u r w z b ? q".split(" "));
+        List.of("j k g / o n t c h l - + _ = , . e v a x f d i u r w z b ? q".split(" ", -1));
     for (int i = 0; i < keys.size(); i++) {
       table.put(keys.get(i), intents.get(i));
     }
@@ -121,13 +121,13 @@ class KeyMapTest {
                 intent,
                 KeyMap.intent(Screen.WALK, KeyPress.text(key.codePointAt(0))).orElseThrow(),
                 key));
-    for (String screen : "WALK STEMS LADDER PLAN MARKS EXPORT CHECK".split(" ")) {
+    for (String screen : "WALK STEMS LADDER PLAN MARKS EXPORT CHECK".split(" ", -1)) {
       assertEquals(
           Intent.valueOf(screen),
           KeyMap.intent(Screen.WALK, KeyPress.text(screen.codePointAt(0))).orElseThrow());
     }
     assertEquals(Intent.SPECTRUM, KeyMap.intent(Screen.WALK, KeyPress.text('F')).orElseThrow());
-    for (String key : "m s p y".split(" ")) {
+    for (String key : "m s p y".split(" ", -1)) {
       KeyPress press = KeyPress.text(key.codePointAt(0));
       assertTrue(KeyMap.intent(Screen.STEMS, press).isPresent(), key);
       assertTrue(KeyMap.intent(Screen.WALK, press).isEmpty(), key);
@@ -143,7 +143,8 @@ class KeyMapTest {
     assertTrue(KeyMap.foot(Screen.LADDER).contains("- + line"));
     for (Screen screen : Screen.values()) {
       for (String words : KeyMap.foot(screen)) {
-        List<String> keys = Arrays.stream(words.split(" ")).filter(w -> w.length() == 1).toList();
+        List<String> keys =
+            Arrays.stream(words.split(" ", -1)).filter(w -> w.length() == 1).toList();
         for (String key : keys) {
           assertTrue(
               KeyMap.intent(screen, KeyPress.text(key.codePointAt(0))).isPresent(),

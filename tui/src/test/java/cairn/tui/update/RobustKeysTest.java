@@ -23,7 +23,7 @@ class RobustKeysTest {
       List.of(
           ("j k Space Backspace Enter n t c h l h l - + - v a x f d 1 2 Tab , . z b w o u r"
                   + " Left Right Home End")
-              .split(" "));
+              .split(" ", -1));
 
   private static KeyPress key(String name) {
     return name.length() == 1

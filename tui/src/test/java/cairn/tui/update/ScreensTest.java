@@ -5,6 +5,7 @@ import static org.junit.jupiter.api.Assertions.assertFalse;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import cairn.collisions.Fader;
+import cairn.collisions.fix.Nudge;
 import cairn.collisions.fix.Trim;
 import cairn.collisions.line.Line;
 import cairn.collisions.plan.Mark;
@@ -92,7 +93,7 @@ class ScreensTest {
   }
 
   private static int nudge(Mark mark) {
-    return ((cairn.collisions.fix.Nudge) fix(mark)).frames();
+    return ((Nudge) fix(mark)).frames();
   }
 
   @Test

@@ -119,7 +119,7 @@ final class WalkScript {
    * Space}, {@code Down}.
    */
   WalkScript press(String keys) {
-    for (String key : keys.strip().split("\\s+")) {
+    for (String key : keys.strip().split(" +", -1)) {
       press(
           key.codePointCount(0, key.length()) == 1
               ? KeyPress.text(key.codePointAt(0))

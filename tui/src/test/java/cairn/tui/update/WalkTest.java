@@ -540,7 +540,7 @@ class WalkTest {
   @Test
   void keysAreAliveWhileTheStemsAreRead() {
     Model model = Model.start(new Size(80, 24), new Look(true, Look.Colours.NONE), "parade");
-    for (String key : "j n l - x f d a S m f L + P M E C W /".split(" ")) {
+    for (String key : "j n l - x f d a S m f L + P M E C W /".split(" ", -1)) {
       model = Update.update(model, new Event.Pressed(KeyPress.text(key.codePointAt(0)))).model();
     }
 
@@ -589,7 +589,7 @@ class WalkTest {
   @Test
   void rowsThatAreShownAreNeverLost() {
     WalkScript walk = WalkScript.open();
-    for (String key : "j j j j k Home End Page-Up Page-Down".split(" ")) {
+    for (String key : "j j j j k Home End Page-Up Page-Down".split(" ", -1)) {
       walk.press(key);
       Row row = walk.row();
       assertTrue(walk.model.rows().contains(row), key);
