@@ -153,7 +153,7 @@ class PlannerTest {
     assertEquals("no further fix within the limits helps: 7.0 dB over the line", open.words());
     assertFalse(plan.fixes().get(0).cleared());
     assertEquals(
-        "lowers it by 3.0 dB and leaves 7.0 dB over the line: nothing clears it",
+        "lowers it by 3.0 dB and leaves 7.00 dB over the line: nothing clears it",
         plan.fixes().get(0).why());
   }
 

@@ -53,8 +53,11 @@ final class Lookout {
     WhatIf plain = opened.with(without(now, asked.momentFrames()));
     Optional<OverRun> listed = over.isPresent() ? over : highest(plain, frame);
     now = opened.with(asked.marks());
-    if (listed.isEmpty() || cancelled.getAsBoolean()) {
+    if (cancelled.getAsBoolean()) {
       return Optional.empty();
+    }
+    if (listed.isEmpty()) {
+      return clearedElsewhere(now, plain, frame);
     }
     WhatIf base = over.isPresent() ? now : plain;
     OverRun run = listed.get();
@@ -106,6 +109,32 @@ final class Lookout {
             advice,
             why(explained, here, fixes),
             wave(now, plain, pile, explained, advice)));
+  }
+
+  /**
+   * A moment that is not over even without its own marks: it can be seen, nothing is to be done.
+   */
+  private Optional<MomentNow> clearedElsewhere(WhatIf now, WhatIf plain, long frame)
+      throws IOException {
+    Optional<Moment> listed =
+        opened.pass.moments().stream().filter(m -> m.peakFrame() == frame).findFirst();
+    if (listed.isEmpty()) {
+      return Optional.empty();
+    }
+    Moment was = listed.get();
+    MomentNow.Pile pile = eased(now, was);
+    MomentNow.Place place = new MomentNow.Place(frame, was.firstOver(), was.lastOver(), Map.of());
+    return Optional.of(
+        new MomentNow(
+            asked.marks(),
+            frame,
+            asked.allAlike(),
+            pile,
+            List.of(place),
+            Map.of(),
+            List.of(),
+            "marks elsewhere clear it",
+            wave(now, plain, pile, was, List.of())));
   }
 
   private static MomentNow.Pile pile(Moment moment, boolean over) {
