@@ -69,7 +69,8 @@ final class Sessions {
                 new Line.Margin(1.25),
                 Metering.STEMS,
                 Optional.of(new Goal(-8, -0.3, PeakMode.TRUE_PEAK, 2.5, Goal.Part.SONG)),
-                true),
+                true,
+                PeakMode.TRUE_PEAK),
             Optional.of(tempo),
             -3),
         new Preferences(

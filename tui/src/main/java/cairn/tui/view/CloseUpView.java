@@ -113,7 +113,8 @@ final class CloseUpView {
               Layout.GUTTER + column,
               dots.curve(column, row, unicode),
               row < overRows ? Style.OVER : Style.PLAIN);
-        } else if (row == overRows - 1 && column % 4 == 0 || row == averageRow && column % 8 == 0) {
+        } else if ((row == overRows - 1 && column % 4 == 0)
+            || (row == averageRow && column % 8 == 0)) {
           // The line, and in a large picture the average peak.
           canvas.put(top + row, Layout.GUTTER + column, unicode ? "⡀" : ".");
         }

@@ -67,7 +67,7 @@ final class ListView {
     canvas.put(at, 1, String.valueOf(row.state().letter()), style(row.state()));
     canvas.putRight(at, TIME_END, Words.time(head.peakFrame(), rate), plain);
     canvas.putRight(at, EXCESS_END, Words.excess(head.excessDb()), plain);
-    canvas.putRight(at, MILLIS_END, Words.millis(head.longestRun(), rate), plain);
+    canvas.putRight(at, MILLIS_END, Words.millis((double) head.longestRun(), rate), plain);
     int alike = row.places().size();
     if (alike > 1) {
       canvas.put(at, LIKE, alike > MOST_ALIKE ? MOST_ALIKE + "+" : "x" + alike, plain);

@@ -183,7 +183,8 @@ final class PileView {
     fix(fixes.clip(), row, end + 37)
         .ifPresent(
             a ->
-                canvas.putRight(row, end + 37, Words.finely(a.change().longestLobeFrames(), rate)));
+                canvas.putRight(
+                    row, end + 37, Words.finely((double) a.change().longestLobeFrames(), rate)));
   }
 
   /** A fix that clears; where there is none, a dash is drawn. */

@@ -114,7 +114,8 @@ class AnyWindowTest {
     for (int run = 0; run < 120; run++) {
       Size size = new Size(80 + random.nextInt(141), 24 + random.nextInt(47));
       Look look = run % 2 == 0 ? ParadeModels.ASCII : ParadeModels.UTF_8;
-      Screen screen = Screen.values()[random.nextInt(Screen.values().length)];
+      List<Screen> screens = List.of(Screen.values());
+      Screen screen = screens.get(random.nextInt(screens.size()));
       Draft draft = nasty(models.screen(screen, size, look));
       draft.breadth = random.nextInt(3);
       draft.zoom = random.nextInt(6);

@@ -103,7 +103,23 @@ final class ParadeSong implements StemSource {
   private final double[][] loop = new double[NAMES.size()][RATE_HZ];
 
   /** One hit of a stem. */
-  private record Onset(long frame, double[] shape) {}
+  private static final class Onset {
+    private final long frame;
+    private final double[] shape;
+
+    Onset(long frame, double[] shape) {
+      this.frame = frame;
+      this.shape = shape;
+    }
+
+    long frame() {
+      return frame;
+    }
+
+    double[] shape() {
+      return shape;
+    }
+  }
 
   private static Song.Section section(String name, int from, int to) {
     return new Song.Section(name, (long) from * RATE_HZ, (long) to * RATE_HZ);
@@ -120,7 +136,7 @@ final class ParadeSong implements StemSource {
       }
     }
     for (int beat = 18; beat < 2 * SECONDS - 24; beat++) {
-      long frame = beat * RATE_HZ / 2L;
+      long frame = (long) beat * RATE_HZ / 2;
       hit(0, frame + 300, 0.30, 62, 60, 0);
       hit(2, frame + RATE_HZ / 4, 0.22, 900, 6, 0);
     }
