@@ -90,7 +90,7 @@ class WalkInTerminalTest {
           "what is needed",
           screen ->
               screen
-                  .replace("\n", "")
+                  .replace("\n", " ")
                   .contains("cairn needs 80 columns and 24 rows, this window has 60 and 20"));
       walk.resize(80, 24);
       walk.awaitList();

@@ -17,7 +17,7 @@ import org.junit.jupiter.api.io.TempDir;
  */
 class WalkKilledTest {
 
-  private static final int KILLS = Integer.getInteger("cairn.kills", 20);
+  private static final int KILLS = Integer.getInteger("cairn.kills", 6);
 
   @TempDir private Path folder;
 
