@@ -299,201 +299,130 @@ public record SavedSession(
     return withYokes(all);
   }
 
+  /** A session that is being changed, so that no change has to name all that stays. */
+  private static final class Parts {
+    String folder;
+    int sampleRateHz;
+    List<SavedStem> stems;
+    List<Yoke> yokes;
+    List<NamedSection> sections;
+    SavedSettings settings;
+    Preferences preferences;
+    SavedView view;
+    List<SavedMark> marks;
+    List<MomentNote> notes;
+    Set<String> tipsUsed;
+    List<SavedPass> passes;
+    Unknown unknown;
+
+    Parts(SavedSession session) {
+      folder = session.folder();
+      sampleRateHz = session.sampleRateHz();
+      stems = session.stems();
+      yokes = session.yokes();
+      sections = session.sections();
+      settings = session.settings();
+      preferences = session.preferences();
+      view = session.view();
+      marks = session.marks();
+      notes = session.notes();
+      tipsUsed = session.tipsUsed();
+      passes = session.passes();
+      unknown = session.unknown();
+    }
+
+    SavedSession whole() {
+      return new SavedSession(
+          folder,
+          sampleRateHz,
+          stems,
+          yokes,
+          sections,
+          settings,
+          preferences,
+          view,
+          marks,
+          notes,
+          tipsUsed,
+          passes,
+          unknown);
+    }
+  }
+
   private SavedSession withMarks(List<SavedMark> newMarks) {
-    return new SavedSession(
-        folder,
-        sampleRateHz,
-        stems,
-        yokes,
-        sections,
-        settings,
-        preferences,
-        view,
-        newMarks,
-        notes,
-        tipsUsed,
-        passes,
-        unknown);
+    Parts parts = new Parts(this);
+    parts.marks = newMarks;
+    return parts.whole();
   }
 
   private SavedSession withStems(List<SavedStem> newStems) {
-    return new SavedSession(
-        folder,
-        sampleRateHz,
-        newStems,
-        yokes,
-        sections,
-        settings,
-        preferences,
-        view,
-        marks,
-        notes,
-        tipsUsed,
-        passes,
-        unknown);
+    Parts parts = new Parts(this);
+    parts.stems = newStems;
+    return parts.whole();
   }
 
   private SavedSession withYokes(List<Yoke> newYokes) {
-    return new SavedSession(
-        folder,
-        sampleRateHz,
-        stems,
-        newYokes,
-        sections,
-        settings,
-        preferences,
-        view,
-        marks,
-        notes,
-        tipsUsed,
-        passes,
-        unknown);
+    Parts parts = new Parts(this);
+    parts.yokes = newYokes;
+    return parts.whole();
   }
 
   /** The same for stems that lie in another folder. */
   public SavedSession withFolder(String newFolder) {
-    return new SavedSession(
-        newFolder,
-        sampleRateHz,
-        stems,
-        yokes,
-        sections,
-        settings,
-        preferences,
-        view,
-        marks,
-        notes,
-        tipsUsed,
-        passes,
-        unknown);
+    Parts parts = new Parts(this);
+    parts.folder = newFolder;
+    return parts.whole();
   }
 
   /** The same with other named sections. */
   public SavedSession withSections(List<NamedSection> newSections) {
-    return new SavedSession(
-        folder,
-        sampleRateHz,
-        stems,
-        yokes,
-        newSections,
-        settings,
-        preferences,
-        view,
-        marks,
-        notes,
-        tipsUsed,
-        passes,
-        unknown);
+    Parts parts = new Parts(this);
+    parts.sections = newSections;
+    return parts.whole();
   }
 
   /** The same with other settings. */
   public SavedSession withSettings(SavedSettings newSettings) {
-    return new SavedSession(
-        folder,
-        sampleRateHz,
-        stems,
-        yokes,
-        sections,
-        newSettings,
-        preferences,
-        view,
-        marks,
-        notes,
-        tipsUsed,
-        passes,
-        unknown);
+    Parts parts = new Parts(this);
+    parts.settings = newSettings;
+    return parts.whole();
   }
 
   /** The same with other preferences. */
   public SavedSession withPreferences(Preferences newPreferences) {
-    return new SavedSession(
-        folder,
-        sampleRateHz,
-        stems,
-        yokes,
-        sections,
-        settings,
-        newPreferences,
-        view,
-        marks,
-        notes,
-        tipsUsed,
-        passes,
-        unknown);
+    Parts parts = new Parts(this);
+    parts.preferences = newPreferences;
+    return parts.whole();
   }
 
   /** The same with another view. */
   public SavedSession withView(SavedView newView) {
-    return new SavedSession(
-        folder,
-        sampleRateHz,
-        stems,
-        yokes,
-        sections,
-        settings,
-        preferences,
-        newView,
-        marks,
-        notes,
-        tipsUsed,
-        passes,
-        unknown);
+    Parts parts = new Parts(this);
+    parts.view = newView;
+    return parts.whole();
   }
 
   /** The same with other notes on moments without a mark. */
   public SavedSession withNotes(List<MomentNote> newNotes) {
-    return new SavedSession(
-        folder,
-        sampleRateHz,
-        stems,
-        yokes,
-        sections,
-        settings,
-        preferences,
-        view,
-        marks,
-        newNotes,
-        tipsUsed,
-        passes,
-        unknown);
+    Parts parts = new Parts(this);
+    parts.notes = newNotes;
+    return parts.whole();
   }
 
   /** The same with one more tip that need not be given again. */
   public SavedSession withTipUsed(String tip) {
     Set<String> more = new LinkedHashSet<>(tipsUsed);
     more.add(tip);
-    return new SavedSession(
-        folder,
-        sampleRateHz,
-        stems,
-        yokes,
-        sections,
-        settings,
-        preferences,
-        view,
-        marks,
-        notes,
-        more,
-        passes,
-        unknown);
+    Parts parts = new Parts(this);
+    parts.tipsUsed = more;
+    return parts.whole();
   }
 
   /** The same with other passes: one more, or one with what was told. */
   public SavedSession withPasses(List<SavedPass> newPasses) {
-    return new SavedSession(
-        folder,
-        sampleRateHz,
-        stems,
-        yokes,
-        sections,
-        settings,
-        preferences,
-        view,
-        marks,
-        notes,
-        tipsUsed,
-        newPasses,
-        unknown);
+    Parts parts = new Parts(this);
+    parts.passes = newPasses;
+    return parts.whole();
   }
 
   /** Reads all but the schema, which is taken before. */
