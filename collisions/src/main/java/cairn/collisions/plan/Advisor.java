@@ -1,6 +1,5 @@
 package cairn.collisions.plan;
 
-import cairn.collisions.TimeRange;
 import cairn.collisions.fix.Attempt;
 import cairn.collisions.fix.Change;
 import cairn.collisions.fix.Fix;
@@ -59,7 +58,7 @@ public final class Advisor {
   public List<Advice> advise(WhatIf now, List<Long> momentFrames, BooleanSupplier cancelled)
       throws IOException {
     long frame = momentFrames.get(0);
-    boolean stillOver = run(now, frame).isPresent();
+    boolean stillOver = now.highestAt(frame).isPresent();
     List<Found> found = new ArrayList<>();
     for (Map.Entry<Marks, List<Integer>> base : bases(now, momentFrames, stillOver).entrySet()) {
       found.addAll(
@@ -104,18 +103,6 @@ public final class Advisor {
     return now.listedAt(mark.momentFrame())
         .map(listed -> momentFrames.contains(listed.peakFrame()))
         .orElse(false);
-  }
-
-  /** The highest that is over in the neighbourhood of a moment of the list. */
-  private static Optional<OverRun> run(WhatIf whatIf, long momentFrame) {
-    Optional<OverRun> listed = whatIf.listedAt(momentFrame);
-    if (listed.isEmpty()) {
-      return Optional.empty();
-    }
-    TimeRange place = whatIf.neighbourhood(listed.get());
-    return whatIf.runsNear(place.firstFrame(), place.endFrame()).stream()
-        .filter(run -> place.contains(run.peakFrame()))
-        .max(Comparator.comparingDouble(OverRun::peak));
   }
 
   /** A fix of one stem and kind while the places are gone through. */
@@ -182,7 +169,7 @@ public final class Advisor {
       Marks marks,
       BooleanSupplier cancelled)
       throws IOException {
-    Optional<OverRun> run = run(base, momentFrames.get(0));
+    Optional<OverRun> run = base.highestAt(momentFrames.get(0));
     if (run.isEmpty()) {
       return List.of();
     }
@@ -213,7 +200,7 @@ public final class Advisor {
     }
     // Only one excerpt is held at a time: the next place is read when this one is done with.
     for (long frame : momentFrames.subList(1, momentFrames.size())) {
-      Optional<OverRun> other = run(base, frame);
+      Optional<OverRun> other = base.highestAt(frame);
       if (other.isPresent() && !marks.fineFrames().contains(frame)) {
         lookAt(frame, base.fixes(finder, other.get()), found, cancelled);
       }

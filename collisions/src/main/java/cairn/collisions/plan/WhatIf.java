@@ -288,6 +288,21 @@ public final class WhatIf implements Closeable {
     return nearest(listed, frame);
   }
 
+  /**
+   * The highest of what is over in the neighbourhood of the listed moment at a frame; empty:
+   * nothing is over there, or no listed moment is near.
+   */
+  public Optional<OverRun> highestAt(long frame) {
+    Optional<OverRun> listed = listedAt(frame);
+    if (listed.isEmpty()) {
+      return Optional.empty();
+    }
+    TimeRange place = neighbourhood(listed.get());
+    return runsNear(place.firstFrame(), place.endFrame()).stream()
+        .filter(run -> place.contains(run.peakFrame()))
+        .max(Comparator.comparingDouble(OverRun::peak));
+  }
+
   /** The same among any runs of this bus, in time order. */
   Optional<OverRun> nearest(List<OverRun> among, long frame) {
     OverRun nearest = null;

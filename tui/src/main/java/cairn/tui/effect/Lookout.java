@@ -50,9 +50,8 @@ final class Lookout {
     WhatIf now = opened.with(asked.marks());
     long frame = asked.momentFrames().get(0);
     Optional<OverRun> over = highest(now, frame);
-    WhatIf plain = opened.with(without(now, asked.momentFrames()));
+    WhatIf plain = now.to(without(now, asked.momentFrames()));
     Optional<OverRun> listed = over.isPresent() ? over : highest(plain, frame);
-    now = opened.with(asked.marks());
     if (cancelled.getAsBoolean()) {
       return Optional.empty();
     }
@@ -191,16 +190,11 @@ final class Lookout {
    * The highest that is over in the neighbourhood of a moment; one that marks raised counts too.
    */
   private static Optional<OverRun> highest(WhatIf whatIf, long frame) {
-    Optional<OverRun> listed = whatIf.listedAt(frame);
-    if (listed.isEmpty()) {
-      return whatIf.runs().stream()
-          .filter(run -> frame >= run.firstOver() && frame <= run.lastOver())
-          .findFirst();
-    }
-    TimeRange place = whatIf.neighbourhood(listed.get());
-    return whatIf.runs().stream()
-        .filter(run -> run.peakFrame() >= place.firstFrame() && run.peakFrame() < place.endFrame())
-        .max(Comparator.comparingDouble(OverRun::peak));
+    return whatIf.listedAt(frame).isPresent()
+        ? whatIf.highestAt(frame)
+        : whatIf.runs().stream()
+            .filter(run -> frame >= run.firstOver() && frame <= run.lastOver())
+            .findFirst();
   }
 
   private static MomentNow.Place place(long frame, OverRun run, FixesHere here, Moment explained) {

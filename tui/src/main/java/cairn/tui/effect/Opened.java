@@ -2,7 +2,8 @@ package cairn.tui.effect;
 
 import cairn.collisions.Pass;
 import cairn.collisions.fix.FixFinder;
-import cairn.collisions.fix.FixLimits;
+import cairn.collisions.plan.Marks;
+import cairn.collisions.plan.PlanOptions;
 import cairn.collisions.plan.WhatIf;
 import cairn.collisions.port.StemSource;
 import java.io.Closeable;
@@ -20,12 +21,12 @@ final class Opened implements Closeable {
 
   Opened(Pass pass, StemSource source) throws IOException {
     this.pass = pass;
-    finder = new FixFinder(pass.session(), pass.line(), new FixLimits(3, 30, 2));
+    finder = new FixFinder(pass.session(), pass.line(), PlanOptions.DEFAULT.limits());
     latest = WhatIf.of(pass, source);
   }
 
   /** The bus with marks; only what differs from the last one asked for is summed again. */
-  synchronized WhatIf with(cairn.collisions.plan.Marks marks) throws IOException {
+  synchronized WhatIf with(Marks marks) throws IOException {
     latest = latest.to(marks);
     return latest;
   }
