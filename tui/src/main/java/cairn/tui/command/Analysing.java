@@ -31,6 +31,7 @@ import cairn.io.stems.Note;
 import cairn.io.stems.StemFiles;
 import cairn.io.stems.StemFolder;
 import cairn.io.stems.StemSet;
+import cairn.tui.effect.Workers;
 import java.io.Closeable;
 import java.io.IOException;
 import java.nio.file.Files;
@@ -41,7 +42,6 @@ import java.util.Locale;
 import java.util.Optional;
 import java.util.Set;
 import java.util.concurrent.ExecutorService;
-import java.util.concurrent.Executors;
 
 /** A session that is open: its stems, its threads, its progress on the terminal. */
 final class Analysing implements Closeable {
@@ -92,14 +92,7 @@ final class Analysing implements Closeable {
             : options.session(set);
     int workers = options.threads();
     files = set.open();
-    threads =
-        Executors.newFixedThreadPool(
-            workers,
-            task -> {
-              Thread thread = new Thread(task, "cairn-worker");
-              thread.setDaemon(true);
-              return thread;
-            });
+    threads = Workers.pool(workers);
     crew = new Crew(threads, workers);
     bar = new ProgressBar(console.err(), inputBytes());
   }

@@ -27,6 +27,7 @@ import cairn.io.stems.StemFiles;
 import cairn.io.stems.StemFolder;
 import cairn.io.stems.StemSet;
 import cairn.io.stems.Survey;
+import cairn.tui.effect.Workers;
 import java.io.IOException;
 import java.nio.file.Path;
 import java.util.ArrayList;
@@ -35,7 +36,6 @@ import java.util.Optional;
 import java.util.Set;
 import java.util.concurrent.Callable;
 import java.util.concurrent.ExecutorService;
-import java.util.concurrent.Executors;
 import java.util.stream.Collectors;
 import java.util.stream.IntStream;
 import picocli.CommandLine.Command;
@@ -125,14 +125,7 @@ final class CheckCommand implements Callable<Integer> {
     }
     int workers =
         threads == null ? Math.min(16, Runtime.getRuntime().availableProcessors()) : threads;
-    ExecutorService pool =
-        Executors.newFixedThreadPool(
-            workers,
-            task -> {
-              Thread thread = new Thread(task, "cairn-worker");
-              thread.setDaemon(true);
-              return thread;
-            });
+    ExecutorService pool = Workers.pool(workers);
     try {
       CheckReport report = check(new Crew(pool, workers));
       if (json) {

@@ -9,6 +9,7 @@ import cairn.io.cue.CueFile;
 import cairn.io.cue.CueFormat;
 import cairn.io.cue.CueSheet;
 import cairn.io.files.SafeText;
+import cairn.io.listing.Figures;
 import cairn.io.stems.StemSet;
 import cairn.tui.model.Kept;
 import java.io.IOException;
@@ -62,8 +63,7 @@ final class Cues {
         target,
         force,
         set.inputs());
-    int cues = list.cues().size();
-    return cues + (cues == 1 ? " cue" : " cues") + " written to '" + SafeText.of(target) + "'";
+    return Figures.count(list.cues().size(), "cue") + " written to '" + SafeText.of(target) + "'";
   }
 
   private static TimeNotation notation(Optional<TempoMap> tempo) {

@@ -63,7 +63,7 @@ public final class EffectRunner implements Closeable {
   private final ExecutorService quickWork = single("cairn-look");
   private final ExecutorService saving = single("cairn-save");
   private final ScheduledExecutorService timer =
-      Executors.newSingleThreadScheduledExecutor(task -> daemon(task, "cairn-timer"));
+      Executors.newSingleThreadScheduledExecutor(task -> Workers.daemon(task, "cairn-timer"));
   private final ExecutorService readers;
   private final Crew crew;
 
@@ -88,18 +88,12 @@ public final class EffectRunner implements Closeable {
     this.stems = stems;
     this.post = post;
     int workers = stems.threads();
-    readers = Executors.newFixedThreadPool(workers, task -> daemon(task, "cairn-worker"));
+    readers = Workers.pool(workers);
     crew = new Crew(readers, workers);
   }
 
   private static ExecutorService single(String name) {
-    return Executors.newSingleThreadExecutor(task -> daemon(task, name));
-  }
-
-  private static Thread daemon(Runnable task, String name) {
-    Thread thread = new Thread(task, name);
-    thread.setDaemon(true);
-    return thread;
+    return Executors.newSingleThreadExecutor(task -> Workers.daemon(task, name));
   }
 
   /** Begins an effect; the terminal's own are not for here. */
