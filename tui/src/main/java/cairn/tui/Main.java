@@ -16,12 +16,18 @@ public final class Main {
       Version.print();
       return;
     }
-    // Whatever is asked with stems reads them; one that only prints is over before it matters.
-    if (args.length > 1 && Runtime.getRuntime().availableProcessors() > 1) {
+    if (readsStems(args) && Runtime.getRuntime().availableProcessors() > 1) {
       Thread warming = new Thread(new WarmLoops(), "cairn-warming");
       warming.setDaemon(true);
       warming.start();
     }
     System.exit(CommandLineProgram.run(args));
+  }
+
+  /**
+   * True unless it is known that no stem is read: options alone, and the demo, which makes them.
+   */
+  private static boolean readsStems(String[] args) {
+    return args.length > 0 && !args[0].startsWith("-") && !args[0].equals("demo");
   }
 }
