@@ -36,6 +36,6 @@ public interface StemReader extends Closeable {
       int stem, long firstFrame, int frames, double[][] into, int at, SliceTaker taker)
       throws IOException {
     read(stem, firstFrame, frames, into, at);
-    taker.take(at, at + frames);
+    taker.take(at, at + frames, SliceTaker.UNKNOWN);
   }
 }

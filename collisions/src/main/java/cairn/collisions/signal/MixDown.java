@@ -128,12 +128,16 @@ public final class MixDown implements StemsOnBus, Closeable {
     }
 
     @Override
-    public void take(int from, int to) {
+    public void take(int from, int to, double slicePeak) {
       double[] left = samples[0];
       double[] right = mono ? left : samples[1];
-      peak = Math.max(peak, Block.peak(left, from, to));
-      if (!mono) {
-        peak = Math.max(peak, Block.peak(right, from, to));
+      if (slicePeak == UNKNOWN) {
+        peak = Math.max(peak, Block.peak(left, from, to));
+        if (!mono) {
+          peak = Math.max(peak, Block.peak(right, from, to));
+        }
+      } else {
+        peak = Math.max(peak, slicePeak);
       }
       if (heard) {
         Block.add(bus[0], left, factor, from, to);

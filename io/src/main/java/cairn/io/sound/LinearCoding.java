@@ -1,5 +1,6 @@
 package cairn.io.sound;
 
+import cairn.collisions.signal.Block;
 import cairn.io.sound.SoundFormat.Kind;
 import java.nio.ByteOrder;
 
@@ -76,12 +77,14 @@ public enum LinearCoding {
    *
    * @param raw the file's bytes; {@link #PADDING_BYTES} longer than what is decoded
    * @param channels 1 or 2
-   * @return whether all values are finite; if not, they are in {@code into} all the same
+   * @return the largest absolute value; NaN if a value is not finite, and then all are in {@code
+   *     into} all the same
    */
-  boolean decode(byte[] raw, int channels, int frames, double[][] into, int at) {
+  double decode(byte[] raw, int channels, int frames, double[][] into, int at) {
     boolean mono = channels == 1;
     double[] left = into[0];
     double[] right = mono ? left : into[1];
+    boolean finite = true;
     switch (this) {
       case UNSIGNED_8, SIGNED_8 -> {
         int flip = this == UNSIGNED_8 ? 0x80 : 0;
@@ -90,15 +93,11 @@ public enum LinearCoding {
         } else {
           ByteKernels.stereo(raw, flip, frames, left, right, at);
         }
-        return true;
       }
       case PCM_16_LITTLE -> {
-        if (mono) {
-          LittleEndianKernels.mono16(raw, frames, left, at);
-        } else {
-          LittleEndianKernels.stereo16(raw, frames, left, right, at);
-        }
-        return true;
+        return mono
+            ? LittleEndianKernels.mono16(raw, frames, left, at)
+            : LittleEndianKernels.stereo16(raw, frames, left, right, at);
       }
       case PCM_16_BIG -> {
         if (mono) {
@@ -106,15 +105,11 @@ public enum LinearCoding {
         } else {
           BigEndianKernels.stereo16(raw, frames, left, right, at);
         }
-        return true;
       }
       case PCM_24_LITTLE -> {
-        if (mono) {
-          LittleEndianKernels.mono24(raw, frames, left, at);
-        } else {
-          LittleEndianKernels.stereo24(raw, frames, left, right, at);
-        }
-        return true;
+        return mono
+            ? LittleEndianKernels.mono24(raw, frames, left, at)
+            : LittleEndianKernels.stereo24(raw, frames, left, right, at);
       }
       case PCM_24_BIG -> {
         if (mono) {
@@ -122,7 +117,6 @@ public enum LinearCoding {
         } else {
           BigEndianKernels.stereo24(raw, frames, left, right, at);
         }
-        return true;
       }
       case PCM_32_LITTLE -> {
         if (mono) {
@@ -130,7 +124,6 @@ public enum LinearCoding {
         } else {
           LittleEndianKernels.stereo32(raw, frames, left, right, at);
         }
-        return true;
       }
       case PCM_32_BIG -> {
         if (mono) {
@@ -138,30 +131,38 @@ public enum LinearCoding {
         } else {
           BigEndianKernels.stereo32(raw, frames, left, right, at);
         }
-        return true;
       }
       case FLOAT_32_LITTLE -> {
-        return mono
-            ? LittleEndianKernels.monoFloat(raw, frames, left, at)
-            : LittleEndianKernels.stereoFloat(raw, frames, left, right, at);
+        finite =
+            mono
+                ? LittleEndianKernels.monoFloat(raw, frames, left, at)
+                : LittleEndianKernels.stereoFloat(raw, frames, left, right, at);
       }
       case FLOAT_32_BIG -> {
-        return mono
-            ? BigEndianKernels.monoFloat(raw, frames, left, at)
-            : BigEndianKernels.stereoFloat(raw, frames, left, right, at);
+        finite =
+            mono
+                ? BigEndianKernels.monoFloat(raw, frames, left, at)
+                : BigEndianKernels.stereoFloat(raw, frames, left, right, at);
       }
       case FLOAT_64_LITTLE -> {
-        return mono
-            ? LittleEndianKernels.monoDouble(raw, frames, left, at)
-            : LittleEndianKernels.stereoDouble(raw, frames, left, right, at);
+        finite =
+            mono
+                ? LittleEndianKernels.monoDouble(raw, frames, left, at)
+                : LittleEndianKernels.stereoDouble(raw, frames, left, right, at);
       }
       case FLOAT_64_BIG -> {
-        return mono
-            ? BigEndianKernels.monoDouble(raw, frames, left, at)
-            : BigEndianKernels.stereoDouble(raw, frames, left, right, at);
+        finite =
+            mono
+                ? BigEndianKernels.monoDouble(raw, frames, left, at)
+                : BigEndianKernels.stereoDouble(raw, frames, left, right, at);
       }
+      default -> throw new AssertionError(this);
     }
-    throw new AssertionError(this);
+    if (!finite) {
+      return Double.NaN;
+    }
+    double peak = Block.peak(left, at, at + frames);
+    return mono ? peak : Math.max(peak, Block.peak(right, at, at + frames));
   }
 
   /**

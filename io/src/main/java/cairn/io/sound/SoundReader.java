@@ -26,6 +26,6 @@ public interface SoundReader extends Closeable {
   default void readSlices(long firstFrame, int frames, double[][] into, int at, SliceTaker taker)
       throws IOException {
     read(firstFrame, frames, into, at);
-    taker.take(at, at + frames);
+    taker.take(at, at + frames, SliceTaker.UNKNOWN);
   }
 }

@@ -33,7 +33,6 @@ public final class WarmLoops implements Runnable {
       int to = from + FRAMES;
       LinearCoding.PCM_24_LITTLE.decode(raw, 2, FRAMES, samples, from);
       for (int c = 0; c < 2; c++) {
-        Block.peak(samples[c], from, to);
         Block.add(bus[c], samples[c], 1, from, to);
       }
       Block.levels(levels, bus, from, to);
