@@ -26,4 +26,14 @@ public interface SoundFile extends Closeable {
 
   /** A reader for one thread; readers of one file may be used side by side. */
   SoundReader openReader() throws IOException;
+
+  /**
+   * As {@link #openReader()}, for reading forwards in steps: the reader may fetch so many bytes
+   * ahead once it sees that it is read so.
+   *
+   * @param aheadBytes most bytes to hold, at least 0
+   */
+  default SoundReader openReader(int aheadBytes) throws IOException {
+    return openReader();
+  }
 }

@@ -60,6 +60,16 @@ public final class StemFiles implements StemSource, Closeable {
   /** One file, open. */
   private record Open(SoundFile file, Identity identity) {}
 
+  /**
+   * What a file is read ahead by: the first pass asks for 100 ms of each stem in turn, which would
+   * be a system call for every 30 kB. With 28 kB a call, reading 2.2 GB out of the page cache takes
+   * 0.31 s of a processor, with 128 kB 0.15 s (Linux 6.18 in a virtual machine).
+   */
+  private static final int AHEAD_BYTES = 128 * 1024;
+
+  /** For all stems together, a thread. */
+  private static final int ALL_AHEAD_BYTES = 8 * 1024 * 1024;
+
   private final StemSet set;
 
   /** One a path, per stem. */
@@ -216,6 +226,7 @@ public final class StemFiles implements StemSource, Closeable {
   /** One thread's readers, opened when a stem is first read. */
   private final class Reader implements StemReader {
 
+    private final int aheadBytes = Math.min(AHEAD_BYTES, ALL_AHEAD_BYTES / files.size());
     private final SoundReader[] first = new SoundReader[files.size()];
     private final SoundReader[] second = new SoundReader[files.size()];
 
@@ -259,7 +270,7 @@ public final class StemFiles implements StemSource, Closeable {
 
     private SoundReader openReader(int stem, int i) throws IOException {
       try {
-        return files.get(stem).get(i).file().openReader();
+        return files.get(stem).get(i).file().openReader(aheadBytes);
       } catch (IOException e) {
         throw Reasons.named(set.stems().get(stem).paths().get(i), e);
       }
