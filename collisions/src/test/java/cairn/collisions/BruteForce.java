@@ -32,42 +32,13 @@ final class BruteForce {
 
   private final Line line;
   private final boolean truePeak;
-  private static final double[][] TAPS = taps();
-  private static final double[] INSTANTS = {-0.375, -0.125, 0, 0.125, 0.375};
 
-  private static double[][] taps() {
-    double[][] taps = new double[4][12];
-    int tap = 0;
-    for (String[] row : Vectors.rows("truepeak-fir.csv")) {
-      for (int phase = 0; phase < 4; phase++) {
-        taps[phase][tap] = Double.parseDouble(row[phase + 1]);
-      }
-      tap++;
-    }
-    return taps;
-  }
-
-  /** One channel at an instant of frame n; phases as in definitions.md, 1. */
   private double at(double[] x, int n, double instant) {
-    if (instant == 0) {
-      return x[n];
-    }
-    int phase = instant == 0.125 ? 0 : instant == 0.375 ? 1 : instant == -0.375 ? 2 : 3;
-    int newest = phase < 2 ? n + 6 : n + 5;
-    double sum = 0;
-    for (int tap = 0; tap < 12; tap++) {
-      int i = newest - tap;
-      sum += TAPS[phase][tap] * (i >= from && i < to ? x[i] : 0);
-    }
-    return sum;
+    return SlowInstants.at(x, n, instant, from, to);
   }
 
   private double instant(double[] x, int n) {
-    double best = truePeak ? INSTANTS[0] : 0;
-    for (double instant : truePeak ? INSTANTS : new double[] {0}) {
-      best = Math.abs(at(x, n, instant)) > Math.abs(at(x, n, best)) ? instant : best;
-    }
-    return best;
+    return truePeak ? SlowInstants.instant(x, n, from, to) : 0;
   }
 
   private double level(double[] x, int n) {

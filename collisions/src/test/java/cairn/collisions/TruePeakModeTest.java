@@ -8,7 +8,6 @@ import static org.junit.jupiter.api.Assertions.assertTrue;
 import cairn.collisions.loudness.Metering;
 import cairn.collisions.moment.Contribution;
 import cairn.collisions.moment.Moment;
-import cairn.collisions.plan.WhatIf;
 import cairn.collisions.port.Progress;
 import cairn.collisions.signal.Crew;
 import java.io.IOException;
@@ -151,14 +150,5 @@ class TruePeakModeTest {
     assertTrue(moment.instant() != 0, "between samples: " + moment.instant());
     assertEquals((moment.peakFrame() + moment.instant()) / rate, moment.seconds(rate));
     assertEquals(0.5, moment.contributions().get(0).share(), 1e-12);
-  }
-
-  @Test
-  void fixesAreWorkedOutInSamplesAlone() {
-    ArrayStems stems = new ArrayStems(8_000).mono("knock", 40_000, n -> n % 4_000 == 7 ? 0.5 : 0.1);
-    Pass pass = stems.analyse(Settings.DEFAULT.withMode(PeakMode.TRUE_PEAK));
-    assertEquals(
-        "mode must be SAMPLE_PEAK: mode=TRUE_PEAK",
-        assertThrows(IllegalArgumentException.class, () -> WhatIf.of(pass, stems)).getMessage());
   }
 }

@@ -1,6 +1,8 @@
 package cairn.collisions.fix;
 
 import cairn.collisions.signal.Block;
+import cairn.collisions.signal.Levels;
+import java.util.Arrays;
 
 /**
  * The samples of all stems and of the bus about one moment, in memory, planar, 1.0 = 0 dBFS. Frame
@@ -18,27 +20,47 @@ public final class Excerpt {
   private final double[][] bus;
   private final double[] levels;
 
+  /** The same with levels read from samples. */
+  public Excerpt(long firstFrame, int frames, double[][][] plain, double[][][] marked) {
+    this(Levels.OF_SAMPLES, firstFrame, frames, plain, marked);
+  }
+
   /**
    * Sums the bus of an excerpt from {@code marked}, in stem order.
    *
+   * @param reading what levels are read from; those of frames that are closer to an end than they
+   *     reach count what lies past it as silence
    * @param firstFrame first frame of the session that it holds, at least 0
    * @param frames number of frames
    * @param plain {@code plain[stem][channel][frame]}: {@code y_k} without any mark
    * @param marked {@code marked[stem][channel][frame]}: {@code y_k} as it stands, marks applied;
    *     the same array as in {@code plain} where a stem has no mark here
    */
-  public Excerpt(long firstFrame, int frames, double[][][] plain, double[][][] marked) {
+  public Excerpt(
+      Levels reading, long firstFrame, int frames, double[][][] plain, double[][][] marked) {
     this.firstFrame = firstFrame;
     this.frames = frames;
     this.plain = plain;
     this.marked = marked;
     bus = Block.stereo(frames);
-    levels = new double[frames];
     for (double[][] y : marked) {
       Block.add(bus[0], y[0], 1, 0, frames);
       Block.add(bus[1], y[1], 1, 0, frames);
     }
-    Block.levels(levels, bus, 0, frames);
+    levels = levels(reading, bus, frames);
+  }
+
+  private static double[] levels(Levels reading, double[][] bus, int frames) {
+    int reach = reading.reach();
+    double[][] wide = bus;
+    if (reach > 0) {
+      wide = Block.stereo(frames + 2 * reach);
+      System.arraycopy(bus[0], 0, wide[0], reach, frames);
+      System.arraycopy(bus[1], 0, wide[1], reach, frames);
+    }
+    double[] levels = new double[frames + 2 * reach];
+    reading.levels(levels, wide, reach, reach + frames);
+    return reach == 0 ? levels : Arrays.copyOfRange(levels, reach, reach + frames);
   }
 
   /** First frame of the session that it holds. */

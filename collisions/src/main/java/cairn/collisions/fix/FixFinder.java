@@ -6,6 +6,7 @@ import cairn.collisions.line.HeldLine;
 import cairn.collisions.moment.Moment;
 import cairn.collisions.moment.OverFrames;
 import cairn.collisions.moment.OverRun;
+import cairn.collisions.signal.Levels;
 import java.util.Optional;
 
 /** Finds fixes; definitions.md, 4. Immutable; what it hands out is for one thread. */
@@ -39,11 +40,13 @@ public final class FixFinder {
     long nudge = limits.nudgeFrames(fs);
     long gap = OverFrames.gapFrames(fs);
     long lobes = FixApplier.lobeReach(fs);
+    // Levels are compared so much wider than samples change, and read as much wider again.
+    long reach = 2L * Levels.of(line.mode()).reach();
     // The widest hit with its ramps, further what a nudge reads, and what never louder looks at.
     long hitFrom = peakFrame + HitFinder.FIRST_CELL * cell;
     long hitTo = peakFrame + (HitFinder.LAST_CELL + limits.restCells()) * cell;
-    long from = Math.min(hitFrom - nudge, firstOver - lobes) - gap;
-    long to = Math.max(hitTo + nudge, lastOver + 1 + lobes) + gap;
+    long from = Math.min(hitFrom - nudge, firstOver - lobes) - gap - reach;
+    long to = Math.max(hitTo + nudge, lastOver + 1 + lobes) + gap + reach;
     return new TimeRange(Math.max(range.firstFrame(), from), Math.min(range.endFrame(), to));
   }
 

@@ -3,6 +3,7 @@ package cairn.collisions.fix;
 import cairn.collisions.TimeRange;
 import cairn.collisions.moment.Contribution;
 import cairn.collisions.signal.Correlator;
+import cairn.collisions.signal.Levels;
 import java.util.ArrayList;
 import java.util.Collections;
 import java.util.List;
@@ -44,13 +45,27 @@ public final class FixesHere {
   private static double[] shares(Scene scene) {
     Excerpt excerpt = scene.excerpt;
     int at = scene.index(scene.peakFrame);
-    int channel = Math.abs(excerpt.bus()[1][at]) > Math.abs(excerpt.bus()[0][at]) ? 1 : 0;
-    double peak = excerpt.bus()[channel][at];
+    Levels reading = scene.reading;
+    int reach = scene.reach;
+    double[][] bus = {about(excerpt.bus()[0], at, reach), about(excerpt.bus()[1], at, reach)};
+    int channel = reading.channelAt(bus, reach);
+    int instant = reading.instantAt(bus[channel], reach);
+    double peak = reading.at(bus[channel], reach, instant);
     double[] shares = new double[excerpt.stems()];
     for (int k = 0; k < shares.length; k++) {
-      shares[k] = excerpt.marked(k)[channel][at] / peak;
+      double[] y = about(excerpt.marked(k)[channel], at, reach);
+      shares[k] = reading.at(y, reach, instant) / peak;
     }
     return shares;
+  }
+
+  /** {@code x[i − reach .. i + reach]}, silence past its ends. */
+  static double[] about(double[] x, int i, int reach) {
+    double[] part = new double[2 * reach + 1];
+    int from = Math.max(0, i - reach);
+    int to = Math.min(x.length, i + reach + 1);
+    System.arraycopy(x, from, part, from - (i - reach), to - from);
+    return part;
   }
 
   /** The hit of a stem, from its samples without marks. */
@@ -169,9 +184,13 @@ public final class FixesHere {
     return judgement;
   }
 
+  /** Levels are compared {@code reach} frames wider than it changes, and read as much wider. */
   private void checkHeld(TimeRange reads) {
     Excerpt excerpt = scene.excerpt;
-    if (reads.firstFrame() < excerpt.firstFrame() || reads.endFrame() > excerpt.endFrame()) {
+    long wider = 2L * scene.reach;
+    long from = Math.max(scene.range.firstFrame(), reads.firstFrame() - wider);
+    long end = Math.min(scene.range.endFrame(), reads.endFrame() + wider);
+    if (from < excerpt.firstFrame() || end > excerpt.endFrame()) {
       throw new IllegalArgumentException(
           "the excerpt must hold "
               + reads

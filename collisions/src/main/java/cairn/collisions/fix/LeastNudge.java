@@ -43,6 +43,17 @@ final class LeastNudge {
   /** The over frames, the highest first. */
   private final int[] overFrames;
 
+  /** Channel and instant at which each of them is highest before any fix. */
+  private final int[] overChannel;
+
+  private final int[] overInstant;
+
+  /** The bus after a nudge about an over frame. */
+  private final double[] window;
+
+  /** One channel of the neighbourhood after a nudge, {@code reach} frames wider. */
+  private final double[] wide;
+
   /** Blocks of the range that could become louder at all: first frames. */
   private final int[] risky;
 
@@ -78,6 +89,13 @@ final class LeastNudge {
       System.arraycopy(trial.y[c], 0, padded[c], most, frames);
     }
     overFrames = overFrames();
+    overChannel = new int[overFrames.length];
+    overInstant = new int[overFrames.length];
+    window = new double[2 * scene.reach + 1];
+    if (scene.reach > 0) {
+      findInstants();
+    }
+    wide = new double[scene.reach == 0 ? 0 : scene.nearEnd - scene.near + 2 * scene.reach];
     risky = riskyBlocks();
     highestLine = Block.peak(scene.line, scene.near, scene.nearEnd);
   }
@@ -146,8 +164,9 @@ final class LeastNudge {
 
   /** Whether no nudge can change the peak frame. */
   private boolean isSilentAtPeak() {
-    int first = scene.index(scene.peakFrame);
-    int end = first + 2 * most + 1;
+    int peak = scene.index(scene.peakFrame) + most;
+    int first = Math.max(0, peak - most - scene.reach);
+    int end = Math.min(padded[0].length, peak + most + scene.reach + 1);
     return Block.peak(padded[0], first, end) == 0 && Block.peak(padded[1], first, end) == 0;
   }
 
@@ -195,7 +214,8 @@ final class LeastNudge {
         return highest;
       }
       int i = overFrames[j];
-      double level = quickLevel(i, d) - scene.rounding;
+      double quick = scene.reach == 0 ? quickLevel(i, d) : quickAtInstant(j, d);
+      double level = quick - scene.rounding;
       if (level > highest && level > scene.line[i]) {
         highest = level;
       }
@@ -213,13 +233,61 @@ final class LeastNudge {
     return level;
   }
 
+  /** What the nudge leaves at the channel and instant at which an over frame is highest now. */
+  private double quickAtInstant(int j, int d) {
+    int reach = scene.reach;
+    int c = overChannel[j];
+    Arrays.fill(window, 0);
+    int first = overFrames[j] - reach;
+    int end = Math.min(scene.excerpt.frames(), overFrames[j] + reach + 1);
+    for (int i = Math.max(0, first); i < end; i++) {
+      window[i - first] = quickSample(c, i, d);
+    }
+    return Math.abs(scene.reading.at(window, reach, overInstant[j]));
+  }
+
+  private double quickSample(int c, int i, int d) {
+    double y = padded[c][most + i];
+    return trial.rest[c][i] + (y + weight[i] * (padded[c][most + i - d] - y));
+  }
+
+  private void findInstants() {
+    for (int j = 0; j < overFrames.length; j++) {
+      double highest = -1;
+      for (int c = 0; c < 2; c++) {
+        double[] about = FixesHere.about(scene.excerpt.bus()[c], overFrames[j], scene.reach);
+        int instant = scene.reading.instantAt(about, scene.reach);
+        double level = Math.abs(scene.reading.at(about, scene.reach, instant));
+        if (level > highest) {
+          highest = level;
+          overChannel[j] = c;
+          overInstant[j] = instant;
+        }
+      }
+    }
+  }
+
   /** The highest level that the nudge leaves in the neighbourhood, quick. */
   private double nearLevel(int d) {
     double peak = 0;
     for (int c = 0; c < 2; c++) {
-      peak = Math.max(peak, nearLevel(trial.rest[c], padded[c], d));
+      peak =
+          scene.reach == 0
+              ? Math.max(peak, nearLevel(trial.rest[c], padded[c], d))
+              : nearInstants(c, d, peak);
     }
     return peak;
+  }
+
+  /** The larger of {@code highest} and the levels of one channel, instants and all. */
+  private double nearInstants(int c, int d, double highest) {
+    int reach = scene.reach;
+    int first = scene.near - reach;
+    int end = Math.min(scene.excerpt.frames(), scene.nearEnd + reach);
+    for (int i = Math.max(0, first); i < end; i++) {
+      wide[i - first] = quickSample(c, i, d);
+    }
+    return scene.reading.peak(wide, reach, wide.length - reach, highest);
   }
 
   private double nearLevel(double[] rest, double[] y, int d) {

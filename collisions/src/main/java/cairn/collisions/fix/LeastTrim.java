@@ -25,6 +25,14 @@ final class LeastTrim {
 
   private final double[] weight;
 
+  /** The frames whose level it may change. */
+  private final int levelFrom;
+
+  private final int levelTo;
+
+  /** The instants between samples that may be over, before it or after it. */
+  private final TrimInstants instants;
+
   /** Bounds of the {@code q} that clear, both inclusive and wide by the rounding. */
   private final double[] clearing;
 
@@ -53,6 +61,10 @@ final class LeastTrim {
         part[c][i - from] = weight[i - from] * y[i];
       }
     }
+    levelFrom = Math.max(0, from - scene.reach);
+    levelTo = Math.min(scene.excerpt.frames(), to + scene.reach);
+    instants =
+        TrimInstants.of(scene, part, from, levelFrom, levelTo, scene.lowestLine - scene.rounding);
     clearing = clearing();
   }
 
@@ -109,14 +121,12 @@ final class LeastTrim {
     double[][] bus = scene.excerpt.bus();
     for (int c = 0; c < 2; c++) {
       for (int i = from; i < to; i++) {
-        double bound = scene.bound[i] + scene.rounding;
-        double b = bus[c][i];
-        double taken = part[c][i - from];
-        // Convex in q, and within the bound at 0: only what is past it at 1 has a limit.
-        if (Math.abs(b - taken) > bound) {
-          most = Math.min(most, (Math.abs(b - taken) - bound) / -Math.abs(taken) + 1);
-        }
+        most = Math.min(most, mostWithin(bus[c][i], part[c][i - from], scene.bound[i]));
       }
+    }
+    for (int j = 0; j < instants.count; j++) {
+      double bound = scene.bound[instants.frame[j]];
+      most = Math.min(most, mostWithin(instants.bus[j], instants.taken[j], bound));
     }
     int end = 1;
     while (end <= deepest.tenthsDb() && lost(end) <= most) {
@@ -128,39 +138,58 @@ final class LeastTrim {
     return end;
   }
 
+  /** The largest {@code q}, at most 1, that leaves {@code |b − q·taken|} within a bound. */
+  private double mostWithin(double b, double taken, double exactBound) {
+    double bound = exactBound + scene.rounding;
+    double atOne = Math.abs(b - taken);
+    // Convex in q, and within the bound at 0: only what is past it at 1 has a limit.
+    return atOne > bound ? (atOne - bound) / -Math.abs(taken) + 1 : 1;
+  }
+
   private boolean isRefused(int tenths) {
     assess(tenths);
     return trial.louder;
   }
 
   private double[] clearing() {
-    double least = 0;
-    double most = 1;
+    double[] bounds = {0, 1};
     int a = Math.max(scene.near, from);
     int b = Math.min(scene.nearEnd, to);
     double[][] bus = scene.excerpt.bus();
     for (int c = 0; c < 2; c++) {
       for (int i = a; i < b; i++) {
-        double line = scene.line[i] + scene.rounding;
-        double sign = bus[c][i] < 0 ? -1 : 1;
-        double level = sign * bus[c][i];
-        double taken = sign * part[c][i - from];
-        if (level > line) {
-          least = taken > 0 ? Math.max(least, (level - line) / taken) : 2;
-        }
-        if (taken > 0) {
-          most = Math.min(most, (level + line) / taken);
-        } else if (taken < 0) {
-          most = Math.min(most, (level - line) / taken);
-        }
+        narrow(bounds, bus[c][i], part[c][i - from], scene.line[i]);
       }
     }
-    return new double[] {least, most};
+    for (int j = 0; j < instants.count; j++) {
+      int i = instants.frame[j];
+      if (i >= scene.near && i < scene.nearEnd) {
+        narrow(bounds, instants.bus[j], instants.taken[j], scene.line[i]);
+      }
+    }
+    return bounds;
+  }
+
+  /** Narrows the {@code q} to those that leave {@code |b − q·p|} within a line. */
+  private void narrow(double[] bounds, double b, double p, double exactLine) {
+    double line = exactLine + scene.rounding;
+    double sign = b < 0 ? -1 : 1;
+    double level = sign * b;
+    double taken = sign * p;
+    if (level > line) {
+      bounds[0] = taken > 0 ? Math.max(bounds[0], (level - line) / taken) : 2;
+    }
+    if (taken > 0) {
+      bounds[1] = Math.min(bounds[1], (level + line) / taken);
+    } else if (taken < 0) {
+      bounds[1] = Math.min(bounds[1], (level - line) / taken);
+    }
   }
 
   private Optional<Attempt> partial(int end) {
     int a = Math.min(scene.nearEnd, Math.max(scene.near, from));
     int b = Math.max(a, Math.min(scene.nearEnd, to));
+    double unchanged = unchanged();
     double[] quick = new double[end];
     double lowest = scene.oldPeak;
     double[][] bus = scene.excerpt.bus();
@@ -169,7 +198,9 @@ final class LeastTrim {
       quick[tenths] = Math.max(peak(bus[0], part[0], q, a, b), peak(bus[1], part[1], q, a, b));
       lowest = Math.min(lowest, quick[tenths]);
     }
-    double unchanged = unchanged(a, b);
+    if (scene.reach > 0) {
+      lowest = raiseToInstants(quick, Math.max(lowest, unchanged));
+    }
     lowest = Math.max(lowest, unchanged);
     Attempt best = null;
     for (int tenths = 1; tenths < end; tenths++) {
@@ -186,16 +217,52 @@ final class LeastTrim {
     return Optional.ofNullable(best);
   }
 
+  /**
+   * Raises {@code quick[1 : ]} to what each trim leaves at instants between samples.
+   *
+   * @param least no trim leaves less: what does not pass it can be left out
+   * @return the lowest of them, at most the old peak
+   */
+  private double raiseToInstants(double[] quick, double least) {
+    int a = Math.min(scene.nearEnd, Math.max(scene.near, levelFrom));
+    int b = Math.max(a, Math.min(scene.nearEnd, levelTo));
+    TrimInstants high = TrimInstants.of(scene, part, from, a, b, least);
+    double lowest = scene.oldPeak;
+    for (int tenths = 1; tenths < quick.length; tenths++) {
+      double q = lost(tenths);
+      double peak = quick[tenths];
+      for (int j = 0; j < high.count; j++) {
+        peak = Math.max(peak, Math.abs(high.bus[j] - q * high.taken[j]));
+      }
+      quick[tenths] = peak;
+      lowest = Math.min(lowest, peak);
+    }
+    return lowest;
+  }
+
   /** The highest level in the neighbourhood that no trim touches. */
-  private double unchanged(int a, int b) {
+  private double unchanged() {
     double[] before = scene.excerpt.levels();
+    int a = Math.min(scene.nearEnd, Math.max(scene.near, levelFrom));
+    int b = Math.max(a, Math.min(scene.nearEnd, levelTo));
     double unchanged = Math.max(scene.peakBefore(a), scene.peakFrom(b));
+    int touchedUntil = a - 1;
+    for (int i = Math.max(from, a - scene.reach); i < Math.min(to, a + scene.reach); i++) {
+      touchedUntil = isTouched(i) ? i + scene.reach : touchedUntil;
+    }
     for (int i = a; i < b; i++) {
-      if (part[0][i - from] == 0 && part[1][i - from] == 0) {
+      int last = i + scene.reach;
+      touchedUntil =
+          last >= from && last < to && isTouched(last) ? last + scene.reach : touchedUntil;
+      if (i > touchedUntil) {
         unchanged = Math.max(unchanged, before[i]);
       }
     }
     return unchanged;
+  }
+
+  private boolean isTouched(int i) {
+    return part[0][i - from] != 0 || part[1][i - from] != 0;
   }
 
   private double peak(double[] bus, double[] taken, double q, int a, int b) {

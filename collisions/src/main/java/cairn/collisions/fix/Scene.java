@@ -6,6 +6,8 @@ import cairn.collisions.line.HeldLine;
 import cairn.collisions.line.WindowGrid;
 import cairn.collisions.moment.OverFrames;
 import cairn.collisions.signal.Block;
+import cairn.collisions.signal.Levels;
+import cairn.collisions.signal.Oversampler;
 import java.util.Arrays;
 
 /**
@@ -17,6 +19,11 @@ final class Scene {
   final Session session;
   final FixLimits limits;
   final Excerpt excerpt;
+
+  /** What levels are read from, and on how many frames on either side a level depends. */
+  final Levels reading;
+
+  final int reach;
   final TimeRange range;
   final int sampleRateHz;
   final long firstOver;
@@ -31,12 +38,15 @@ final class Scene {
   /** {@code T} at each frame. */
   final double[] line;
 
+  /** The lowest of them. */
+  final double lowestLine;
+
   /** {@code max(T, max(p[n−G..n+G]))}: what {@code p'} may not pass. */
   final double[] bound;
 
   /**
-   * No sum of the stems in any order, with one of them replaced, is farther than this from the sum
-   * in stem order.
+   * No level of a sum of the stems in any order, with one of them replaced, is farther than this
+   * from the level of the sum in stem order.
    */
   final double rounding;
 
@@ -68,6 +78,8 @@ final class Scene {
     this.firstOver = firstOver;
     this.peakFrame = peakFrame;
     this.lastOver = lastOver;
+    reading = Levels.of(held.mode());
+    reach = reading.reach();
     range = held.grid().range();
     sampleRateHz = session.sampleRateHz();
     if (firstOver < excerpt.firstFrame() || lastOver >= excerpt.endFrame()) {
@@ -85,11 +97,12 @@ final class Scene {
     near = index(firstOver - gap);
     nearEnd = index(lastOver + 1 + gap);
     line = lineAt(held, excerpt);
+    lowestLine = Arrays.stream(line).min().orElse(0);
     bound = SlidingMaximum.of(excerpt.levels(), gap);
     for (int i = 0; i < bound.length; i++) {
       bound[i] = Math.max(line[i], bound[i]);
     }
-    rounding = rounding(excerpt);
+    rounding = rounding(excerpt, reach > 0);
     double[] levels = excerpt.levels();
     peakBefore = new double[nearEnd - near + 1];
     peakFrom = new double[nearEnd - near + 1];
@@ -143,13 +156,18 @@ final class Scene {
    * A sum of K terms is off by at most (K − 1) roundings of its partial sums, each at most the sum
    * of the stems' peaks; b − y + y' adds two, and so does the product in a weight. Four times that
    * is on the safe side.
+   *
+   * <p>The filter of true peaks raises that by at most {@link Oversampler#GAIN}, and rounds twelve
+   * products and eleven sums, half an ulp each of at most {@code GAIN} times the peaks: so 12 ulps
+   * each time that it is used, which is four times where bus and change are filtered apart.
    */
-  private static double rounding(Excerpt excerpt) {
+  private static double rounding(Excerpt excerpt, boolean filtered) {
     double peaks = 0;
     for (int k = 0; k < excerpt.stems(); k++) {
       double[][] y = excerpt.marked(k);
       peaks += Math.max(Block.peak(y[0], 0, y[0].length), Block.peak(y[1], 0, y[1].length));
     }
-    return 4 * (excerpt.stems() + 4) * Math.ulp(1.0) * peaks;
+    double ofSum = 4 * (excerpt.stems() + 4) * Math.ulp(1.0) * peaks;
+    return filtered ? Oversampler.GAIN * (ofSum + 4 * 12 * Math.ulp(1.0) * peaks) : ofSum;
   }
 }

@@ -1,6 +1,9 @@
 package cairn.collisions.fix;
 
 import cairn.collisions.signal.Block;
+import cairn.collisions.signal.Levels;
+import cairn.collisions.signal.Oversampler;
+import java.util.Arrays;
 
 /**
  * One stem of a scene, and what the bus comes to when its samples are replaced. Every decision and
@@ -8,6 +11,8 @@ import cairn.collisions.signal.Block;
  * only says which frames are far from any bound, see {@link Scene#rounding}.
  */
 final class Trial {
+
+  private static final int CHUNK_FRAMES = 64;
 
   final Scene scene;
   final int stem;
@@ -21,7 +26,17 @@ final class Trial {
   /** {@code y'[channel][i]}; the caller writes it where it tries something. */
   final double[][] changed;
 
+  /** Levels of the quick sum; of instants only as far as they can matter. */
   private final double[] after;
+
+  private final Levels reading;
+  private final int reach;
+
+  /** The quick sum, with {@code reach} frames on either side; of no frames if that is 0. */
+  private final double[][] quick;
+
+  private final double[] instants;
+  private final double[][] window;
 
   /** Whether the fix that was assessed is refused for making something louder. */
   boolean louder;
@@ -47,6 +62,11 @@ final class Trial {
     rest = Block.stereo(frames);
     changed = new double[][] {y[0].clone(), y[1].clone()};
     after = new double[frames];
+    reading = scene.reading;
+    reach = scene.reach;
+    quick = Block.stereo(reach == 0 ? 0 : frames + 2 * reach);
+    instants = new double[quick[0].length];
+    window = Block.stereo(2 * reach + 1);
     for (int c = 0; c < 2; c++) {
       subtract(rest[c], bus[c], y[c]);
     }
@@ -66,6 +86,26 @@ final class Trial {
 
   /** {@code p'[i]} with {@code changed}, summed afresh in stem order. */
   double exactLevel(int i) {
+    return reach == 0 ? exactSample(i) : exactInstants(i);
+  }
+
+  private double exactInstants(int i) {
+    for (int c = 0; c < 2; c++) {
+      double[] sum = window[c];
+      Arrays.fill(sum, 0);
+      int from = Math.max(0, i - reach);
+      int to = Math.min(scene.excerpt.frames(), i + reach + 1);
+      for (int k = 0; k < scene.excerpt.stems(); k++) {
+        double[] term = k == stem ? changed[c] : scene.excerpt.marked(k)[c];
+        for (int j = from; j < to; j++) {
+          sum[j - i + reach] += term[j];
+        }
+      }
+    }
+    return Math.max(reading.levelAt(window[0], reach), reading.levelAt(window[1], reach));
+  }
+
+  private double exactSample(int i) {
     double leftSum = 0;
     double rightSum = 0;
     for (int k = 0; k < scene.excerpt.stems(); k++) {
@@ -77,16 +117,22 @@ final class Trial {
   }
 
   /**
-   * Assesses {@code changed}, which differs from the stem as it stands in {@code [from, to)} only.
+   * Assesses {@code changed}, which differs from the stem as it stands in {@code [changedFrom,
+   * changedTo)} only.
    *
    * @param thoroughly whether to go on where it is refused
    */
-  void assess(int from, int to, boolean thoroughly) {
+  void assess(int changedFrom, int changedTo, boolean thoroughly) {
+    int from = Math.max(0, changedFrom - reach);
+    int to = Math.min(after.length, changedTo + reach);
     for (int i = from; i < to; i++) {
       after[i] = Math.abs(rest[0][i] + changed[0][i]);
     }
     for (int i = from; i < to; i++) {
       after[i] = Math.max(after[i], Math.abs(rest[1][i] + changed[1][i]));
+    }
+    if (reach > 0) {
+      raiseToInstants(from, to);
     }
     louder = false;
     louderAt = -1;
@@ -102,6 +148,46 @@ final class Trial {
       }
     }
     lookAtNeighbourhood(from, to);
+  }
+
+  /**
+   * Raises {@code after[from : to]} to the instants of its frames, but where they cannot matter.
+   *
+   * <p>That is safe. No instant of a chunk lies above {@code h = GAIN · r}, {@code r} being the
+   * largest sample that its instants read ({@link Oversampler#GAIN}). With {@code h} two roundings
+   * under the lowest line none of them is over, nor above a bound, which is no lower than the line;
+   * outside the neighbourhood that is all that is asked. Inside it the highest level is told too:
+   * with {@code h} four roundings under a level that stays for certain, none of them is that.
+   */
+  private void raiseToInstants(int from, int to) {
+    int frames = after.length;
+    int readFrom = Math.max(0, from - reach);
+    int readTo = Math.min(frames, to + reach);
+    for (int c = 0; c < 2; c++) {
+      double[] sum = quick[c];
+      double[] x = rest[c];
+      double[] y = changed[c];
+      for (int i = readFrom; i < readTo; i++) {
+        sum[reach + i] = x[i] + y[i];
+      }
+    }
+    int a = Math.min(scene.nearEnd, Math.max(scene.near, from));
+    int b = Math.max(a, Math.min(scene.nearEnd, to));
+    double stays =
+        Math.max(Math.max(scene.peakBefore(a), scene.peakFrom(b)), Block.peak(after, a, b));
+    double outside = scene.lowestLine - 2 * scene.rounding;
+    double inside = Math.min(outside, stays - 4 * scene.rounding);
+    for (int at = from; at < to; at += CHUNK_FRAMES) {
+      int end = Math.min(to, at + CHUNK_FRAMES);
+      double read =
+          Math.max(
+              Block.peak(quick[0], at, end + 2 * reach), Block.peak(quick[1], at, end + 2 * reach));
+      double matters = at < b && end > a ? inside : outside;
+      if (read * Oversampler.GAIN > matters) {
+        reading.levels(instants, quick, reach + at, reach + end);
+        System.arraycopy(instants, reach + at, after, at, end - at);
+      }
+    }
   }
 
   private void lookForLouder(int i) {

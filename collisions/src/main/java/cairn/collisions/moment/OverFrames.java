@@ -28,18 +28,11 @@ public final class OverFrames {
   }
 
   /**
-   * Looks through {@code bus[0 : 2][0 : frames]}, which stands at {@code firstFrame}. Pieces come
-   * in order; what lies between them is not over.
+   * Looks through {@code bus[0 : 2][at : at + frames]}, with as many frames on either side as
+   * levels reach; {@code at} stands at {@code firstFrame}. Pieces come in order; what lies between
+   * them is not over.
    */
-  public void look(double[][] bus, double[] levels, long firstFrame, int frames) {
-    look(bus, levels, 0, firstFrame, frames);
-  }
-
-  /**
-   * The same for {@code bus[0 : 2][at : at + frames]}, with as many frames on either side as levels
-   * reach; {@code at} stands at {@code firstFrame}.
-   */
-  void look(double[][] bus, double[] levels, int at, long firstFrame, int frames) {
+  public void look(double[][] bus, double[] levels, int at, long firstFrame, int frames) {
     int window = line.grid().windowOf(firstFrame);
     long start = firstFrame - at;
     int from = at;

@@ -16,6 +16,7 @@ import cairn.collisions.moment.OverRun;
 import cairn.collisions.plan.PlacedMarks.Placed;
 import cairn.collisions.port.StemSource;
 import cairn.collisions.signal.Block;
+import cairn.collisions.signal.Levels;
 import cairn.collisions.signal.MixDown;
 import java.io.Closeable;
 import java.io.IOException;
@@ -45,9 +46,14 @@ final class Bench implements Closeable {
 
   private final int stems;
   private final MixDown mixDown;
-  private final double[][] stem = Block.stereo(PIECE_FRAMES);
-  private final double[][] bus = Block.stereo(PIECE_FRAMES);
-  private final double[] levels = new double[PIECE_FRAMES];
+  private final Levels reading;
+  private final int reach;
+
+  /** A piece stands from index {@code reach} on, with as many frames on either side of it. */
+  private final double[][] stem;
+
+  private final double[][] bus;
+  private final double[] levels;
   private final Explainer explainer;
   private PlacedMarks explained;
   private final Map<ExcerptKey, Excerpt> excerpts = new LinkedHashMap<>(8, 0.75f, true);
@@ -61,6 +67,11 @@ final class Bench implements Closeable {
     range = summary.grid().range();
     gapFrames = OverFrames.gapFrames(session.sampleRateHz());
     stems = session.stems().size();
+    reading = Levels.of(line.mode());
+    reach = reading.reach();
+    stem = Block.stereo(PIECE_FRAMES + 2 * reach);
+    bus = Block.stereo(PIECE_FRAMES + 2 * reach);
+    levels = new double[PIECE_FRAMES + 2 * reach];
     explained = PlacedMarks.none(stems);
     // Stems are read one by one here, never summed by it.
     mixDown = new MixDown(session, source.openReader());
@@ -144,6 +155,20 @@ final class Bench implements Closeable {
     return new Placed(fix, change.fromFrame(), Math.max(change.fromFrame(), change.toFrame()));
   }
 
+  /** The frames whose level may change where samples do. */
+  List<TimeRange> levelsChanged(List<TimeRange> samples) {
+    if (reach == 0) {
+      return samples;
+    }
+    return samples.stream()
+        .map(
+            changed ->
+                new TimeRange(
+                    Math.max(range.firstFrame(), changed.firstFrame() - reach),
+                    Math.min(range.endFrame(), changed.endFrame() + reach)))
+        .toList();
+  }
+
   /**
    * Sums {@code [from, end)} with some fixes and looks for over frames; writes the peaks of the
    * blocks from {@code firstBlock} on.
@@ -155,7 +180,7 @@ final class Bench implements Closeable {
     for (long from = where.firstFrame(); from < where.endFrame(); from += PIECE_FRAMES) {
       int frames = (int) Math.min(PIECE_FRAMES, where.endFrame() - from);
       sum(placed, from, frames);
-      over.look(bus, levels, from, frames);
+      over.look(bus, levels, reach, from, frames);
       long end = from + frames;
       for (int i = summary.blockOf(from);
           i < summary.blocks() && summary.blockFirstFrame(i) < end;
@@ -164,7 +189,7 @@ final class Bench implements Closeable {
           int at = clip(summary.blockFirstFrame(i) - from, frames);
           int to = clip(summary.blockEndFrame(i) - from, frames);
           int own = i - firstBlock;
-          blockPeaks[own] = Math.max(blockPeaks[own], Block.peak(levels, at, to));
+          blockPeaks[own] = Math.max(blockPeaks[own], Block.peak(levels, reach + at, reach + to));
         }
       }
     }
@@ -175,7 +200,7 @@ final class Bench implements Closeable {
     long from = summary.blockFirstFrame(block);
     int frames = (int) (summary.blockEndFrame(block) - from);
     sum(placed, from, frames);
-    return from + Block.firstAt(levels, peak, 0, frames);
+    return from - reach + Block.firstAt(levels, peak, reach, reach + frames);
   }
 
   /** Whether a frame is over with one set of fixes, and above its level with another. */
@@ -184,10 +209,11 @@ final class Bench implements Closeable {
     for (long from = where.firstFrame(); from < where.endFrame(); from += before.length) {
       int frames = (int) Math.min(before.length, where.endFrame() - from);
       sum(than, from, frames);
-      System.arraycopy(levels, 0, before, 0, frames);
+      System.arraycopy(levels, reach, before, 0, frames);
       sum(placed, from, frames);
       for (int i = 0; i < frames; i++) {
-        if (levels[i] > before[i] && levels[i] > line.levelAt(from + i)) {
+        double level = levels[reach + i];
+        if (level > before[i] && level > line.levelAt(from + i)) {
           return true;
         }
       }
@@ -196,13 +222,14 @@ final class Bench implements Closeable {
   }
 
   private void sum(PlacedMarks placed, long firstFrame, int frames) throws IOException {
-    Block.clear(bus, 0, frames);
+    int all = frames + 2 * reach;
+    Block.clear(bus, 0, all);
     for (int k = 0; k < stems; k++) {
-      stemOnBus(placed.of(k), k, firstFrame, frames, stem);
-      Block.add(bus[0], stem[0], 1, 0, frames);
-      Block.add(bus[1], stem[1], 1, 0, frames);
+      stemOnBus(placed.of(k), k, firstFrame - reach, all, stem);
+      Block.add(bus[0], stem[0], 1, 0, all);
+      Block.add(bus[1], stem[1], 1, 0, all);
     }
-    Block.levels(levels, bus, 0, frames);
+    reading.levels(levels, bus, reach, reach + frames);
   }
 
   Moment explain(PlacedMarks placed, OverRun run) throws IOException {
@@ -245,7 +272,7 @@ final class Bench implements Closeable {
         stemOnBus(placed.of(k), k, where.firstFrame(), frames, marked[k]);
       }
     }
-    return new Excerpt(where.firstFrame(), frames, plain, marked);
+    return new Excerpt(reading, where.firstFrame(), frames, plain, marked);
   }
 
   @Override

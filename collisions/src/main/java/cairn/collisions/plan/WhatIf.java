@@ -1,7 +1,6 @@
 package cairn.collisions.plan;
 
 import cairn.collisions.Pass;
-import cairn.collisions.PeakMode;
 import cairn.collisions.TimeRange;
 import cairn.collisions.fix.Excerpt;
 import cairn.collisions.fix.Fix;
@@ -47,7 +46,7 @@ public final class WhatIf implements Closeable {
   private final List<OverRun> runs;
 
   /**
-   * Another what-if, and every frame at which it may differ.
+   * Another what-if, and every frame whose level may differ.
    *
    * @param changed in any order, ranges may meet
    */
@@ -76,13 +75,10 @@ public final class WhatIf implements Closeable {
   /**
    * The bus of a pass without marks, at another line.
    *
-   * @param line a line over the pass's own average peak, held against sample peaks
+   * @param line a line over the pass's own average peak, held against levels of the same kind
    */
   public static WhatIf of(Pass pass, HeldLine line, StemSource source, Crew crew, Progress progress)
       throws IOException {
-    if (line.mode() != PeakMode.SAMPLE_PEAK) {
-      throw new IllegalArgumentException("mode must be SAMPLE_PEAK: mode=" + line.mode());
-    }
     Summary summary = pass.summary();
     List<OverRun> runs =
         List.copyOf(new MomentFinder(pass.session(), source, summary, crew, progress).runs(line));
@@ -119,10 +115,11 @@ public final class WhatIf implements Closeable {
     synchronized (bench) {
       List<Fix> fixes = others.fixes().stream().map(Mark.OfFix::fix).toList();
       PlacedMarks.Change change = placed.changedTo(fixes, bench::place);
+      List<TimeRange> changed = bench.levelsChanged(change.changed());
       BlockPeaks newPeaks = peaks;
       List<OverRun> newRuns = new ArrayList<>();
       int next = 0;
-      for (Region region : regions(change.changed())) {
+      for (Region region : regions(changed)) {
         while (next < runs.size() && runs.get(next).lastOver() < region.firstFrame) {
           OverRun.append(newRuns, runs.get(next), bench.gapFrames);
           next++;
@@ -146,7 +143,7 @@ public final class WhatIf implements Closeable {
       newRuns.addAll(runs.subList(next, runs.size()));
       WhatIf whatIf =
           new WhatIf(bench, listed, others, change.placed(), newPeaks, List.copyOf(newRuns));
-      return new Step(whatIf, change.changed());
+      return new Step(whatIf, changed);
     }
   }
 
@@ -362,7 +359,7 @@ public final class WhatIf implements Closeable {
   /**
    * Whether some frame is over here, and above its level there.
    *
-   * @param changed every frame at which the two may differ
+   * @param changed every frame whose level may differ
    */
   boolean louderThan(WhatIf there, List<TimeRange> changed) throws IOException {
     synchronized (bench) {

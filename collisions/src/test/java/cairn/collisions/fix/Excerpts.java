@@ -1,6 +1,8 @@
 package cairn.collisions.fix;
 
+import cairn.collisions.SlowInstants;
 import cairn.collisions.TimeRange;
+import cairn.collisions.signal.Levels;
 import java.util.Arrays;
 
 /** Excerpts of whole sessions that tests hold in memory. */
@@ -10,8 +12,13 @@ final class Excerpts {
 
   /** The excerpt of {@code y[stem][channel][frame]}, which starts at frame 0. */
   static Excerpt cut(double[][][] plain, double[][][] marked, TimeRange range) {
+    return cut(Levels.OF_SAMPLES, plain, marked, range);
+  }
+
+  /** The same with levels read from something else. */
+  static Excerpt cut(Levels reading, double[][][] plain, double[][][] marked, TimeRange range) {
     return new Excerpt(
-        range.firstFrame(), (int) range.frames(), cut(plain, range), cut(marked, range));
+        reading, range.firstFrame(), (int) range.frames(), cut(plain, range), cut(marked, range));
   }
 
   private static double[][][] cut(double[][][] y, TimeRange range) {
@@ -26,14 +33,21 @@ final class Excerpts {
 
   /** {@code p} of the stems summed in order. */
   static double[] levels(double[][][] y) {
+    return levels(y, false);
+  }
+
+  /** The same from samples, or from the instants too. */
+  static double[] levels(double[][][] y, boolean truePeak) {
     double[] p = new double[y[0][0].length];
     for (int c = 0; c < 2; c++) {
+      double[] b = new double[p.length];
       for (int n = 0; n < p.length; n++) {
-        double b = 0;
         for (double[][] stem : y) {
-          b += stem[c][n];
+          b[n] += stem[c][n];
         }
-        p[n] = Math.max(p[n], Math.abs(b));
+      }
+      for (int n = 0; n < p.length; n++) {
+        p[n] = Math.max(p[n], truePeak ? SlowInstants.level(b, n) : Math.abs(b[n]));
       }
     }
     return p;

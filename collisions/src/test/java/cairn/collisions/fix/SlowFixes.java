@@ -1,7 +1,9 @@
 package cairn.collisions.fix;
 
 import cairn.collisions.Decibels;
+import cairn.collisions.PeakMode;
 import cairn.collisions.Session;
+import cairn.collisions.SlowInstants;
 import cairn.collisions.line.HeldLine;
 import cairn.collisions.moment.Moment;
 import java.util.Arrays;
@@ -24,6 +26,7 @@ final class SlowFixes {
   private final int frames;
   private final int cell;
   private final int gap;
+  private final int wider;
   private final double[] before;
   private final double[] allowed;
 
@@ -35,10 +38,9 @@ final class SlowFixes {
     frames = y[0][0].length;
     cell = (int) Math.floor(0.001 * session.sampleRateHz() + 0.5);
     gap = (int) Math.floor(0.035 * session.sampleRateHz() + 0.5);
-    before = new double[frames];
-    for (int n = 0; n < frames; n++) {
-      before[n] = level(n, -1, null);
-    }
+    // In true-peak mode levels are compared 6 frames wider than samples change.
+    wider = line.mode() == PeakMode.TRUE_PEAK ? 6 : 0;
+    before = levels(-1, null, 0, frames);
     allowed = new double[frames];
     for (int n = 0; n < frames; n++) {
       allowed[n] = line.levelAt(n);
@@ -51,16 +53,22 @@ final class SlowFixes {
   /** What a changed stem comes to. */
   record Found(int amount, boolean cleared, double left, int from, int to, int longestLobe) {}
 
-  private double level(int n, int changedStem, double[][] changed) {
-    double level = 0;
+  /** All of {@code p}; only that of {@code [from, to)} is worked out. */
+  private double[] levels(int changedStem, double[][] changed, int from, int to) {
+    double[] levels = new double[frames];
     for (int c = 0; c < 2; c++) {
-      double b = 0;
-      for (int k = 0; k < y.length; k++) {
-        b += k == changedStem ? changed[c][n] : y[k][c][n];
+      double[] b = new double[frames];
+      for (int n = Math.max(0, from - wider); n < Math.min(frames, to + wider); n++) {
+        for (int k = 0; k < y.length; k++) {
+          b[n] += k == changedStem ? changed[c][n] : y[k][c][n];
+        }
       }
-      level = Math.max(level, Math.abs(b));
+      for (int n = from; n < to; n++) {
+        double level = wider > 0 ? SlowInstants.level(b, n) : Math.abs(b[n]);
+        levels[n] = Math.max(levels[n], level);
+      }
     }
-    return level;
+    return levels;
   }
 
   private double sample(int k, int c, long n) {
@@ -134,19 +142,21 @@ final class SlowFixes {
   }
 
   private Optional<Found> judge(int k, double[][] changed, int from, int to, int amount, int lobe) {
-    for (int n = from; n < to; n++) {
-      if (level(n, k, changed) > allowed[n]) {
+    int nearFrom = (int) Math.max(0, moment.firstOver() - gap);
+    int nearTo = (int) Math.min(frames, moment.lastOver() + gap + 1);
+    int first = Math.max(0, from - wider);
+    int end = Math.min(frames, to + wider);
+    double[] after = levels(k, changed, Math.min(first, nearFrom), Math.max(end, nearTo));
+    for (int n = first; n < end; n++) {
+      if (after[n] > allowed[n]) {
         return Optional.empty();
       }
     }
     boolean over = false;
     double left = 0;
-    for (long n = Math.max(0, moment.firstOver() - gap);
-        n <= Math.min(frames - 1, moment.lastOver() + gap);
-        n++) {
-      double after = level((int) n, k, changed);
-      over |= after > line.levelAt(n);
-      left = Math.max(left, after);
+    for (int n = nearFrom; n < nearTo; n++) {
+      over |= after[n] > line.levelAt(n);
+      left = Math.max(left, after[n]);
     }
     return Optional.of(new Found(amount, !over, left, from, to, lobe));
   }

@@ -6,6 +6,7 @@ import static org.junit.jupiter.api.Assertions.assertTrue;
 import cairn.collisions.ArrayStems;
 import cairn.collisions.Decibels;
 import cairn.collisions.Pass;
+import cairn.collisions.PeakMode;
 import cairn.collisions.Settings;
 import cairn.collisions.fix.Attempt;
 import cairn.collisions.fix.Clip;
@@ -254,7 +255,8 @@ class AdvisorTest {
     int compared = 0;
     for (long seed = 0; seed < 12; seed++) {
       ArrayStems stems = PlannerTest.band(new Random(seed));
-      Pass pass = stems.analyse(Settings.DEFAULT);
+      PeakMode mode = seed % 2 == 0 ? PeakMode.TRUE_PEAK : PeakMode.SAMPLE_PEAK;
+      Pass pass = stems.analyse(Settings.DEFAULT.withMode(mode));
       List<Moment> moments = pass.moments().subList(0, Math.min(6, pass.moments().size()));
       List<MomentFixes> fixes =
           MomentFixes.at(

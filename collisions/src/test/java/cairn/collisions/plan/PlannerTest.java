@@ -9,10 +9,14 @@ import static org.junit.jupiter.api.Assertions.assertTrue;
 import cairn.collisions.ArrayStems;
 import cairn.collisions.Decibels;
 import cairn.collisions.Pass;
+import cairn.collisions.PeakMode;
 import cairn.collisions.Settings;
+import cairn.collisions.SlowInstants;
+import cairn.collisions.TimeRange;
 import cairn.collisions.Unanalysable;
 import cairn.collisions.fix.Clip;
 import cairn.collisions.fix.Fix;
+import cairn.collisions.fix.FixApplier;
 import cairn.collisions.fix.FixLimits;
 import cairn.collisions.fix.Nudge;
 import cairn.collisions.fix.Trim;
@@ -29,6 +33,8 @@ import java.util.concurrent.CancellationException;
 import java.util.concurrent.Executors;
 import java.util.function.LongToDoubleFunction;
 import org.junit.jupiter.api.Test;
+import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.EnumSource;
 
 class PlannerTest {
 
@@ -373,12 +379,13 @@ class PlannerTest {
     }
   }
 
-  @Test
-  void whatAPlanTellsIsWhatItsMarksDo() throws IOException {
+  @ParameterizedTest
+  @EnumSource
+  void whatAPlanTellsIsWhatItsMarksDo(PeakMode mode) throws IOException {
     for (int seed = 0; seed < 10; seed++) {
-      String what = "seed " + seed;
+      String what = mode + ", seed " + seed;
       ArrayStems stems = band(new Random(seed));
-      Pass pass = stems.analyse(Settings.DEFAULT);
+      Pass pass = stems.analyse(Settings.DEFAULT.withMode(mode));
       double winDb = 0.5 + seed % 4;
       Plan plan =
           plan(
@@ -400,6 +407,11 @@ class PlannerTest {
           checkLimits(fix, what);
         }
         assertEquals(plan.peakAfter(), whatIf.peak(), 0, what);
+        assertEquals(
+            peakDbOfWholeSum(stems, plan.marks(), mode),
+            Decibels.ofAmplitude(plan.peakAfter()),
+            0.001,
+            what);
         assertEquals(plan.alteredFrames(), whatIf.alteredFrames(), what);
         assertEquals(
             whatIf.runs().stream().map(OverRun::peakFrame).toList(),
@@ -412,6 +424,30 @@ class PlannerTest {
         }
       }
     }
+  }
+
+  /** The fixes put on the whole stems, which are summed and read in the plainest way. */
+  private static double peakDbOfWholeSum(ArrayStems stems, List<Mark.OfFix> marks, PeakMode mode) {
+    int frames = (int) stems.session().frames();
+    double[] bus = new double[frames];
+    for (int k = 0; k < stems.session().stems().size(); k++) {
+      double[] mono = stems.samples(k)[0];
+      double[][] y = {mono.clone(), mono.clone()};
+      for (Mark.OfFix mark : marks) {
+        if (mark.fix().stem() == k) {
+          FixApplier.apply(mark.fix(), RATE, y, 0, new TimeRange(0, frames));
+        }
+      }
+      for (int n = 0; n < frames; n++) {
+        bus[n] += y[0][n];
+      }
+    }
+    double peak = 0;
+    for (int n = 0; n < frames; n++) {
+      double level = mode == PeakMode.TRUE_PEAK ? SlowInstants.level(bus, n) : Math.abs(bus[n]);
+      peak = Math.max(peak, level);
+    }
+    return Decibels.ofAmplitude(peak);
   }
 
   private static double lineDb(Plan plan) {

@@ -10,6 +10,7 @@ import static org.junit.jupiter.api.Assertions.assertTrue;
 import cairn.collisions.ArrayStems;
 import cairn.collisions.Fader;
 import cairn.collisions.Pass;
+import cairn.collisions.PeakMode;
 import cairn.collisions.Session;
 import cairn.collisions.Settings;
 import cairn.collisions.TimeRange;
@@ -36,6 +37,8 @@ import java.util.List;
 import java.util.Random;
 import java.util.stream.IntStream;
 import org.junit.jupiter.api.Test;
+import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.EnumSource;
 
 class WhatIfTest {
 
@@ -180,14 +183,16 @@ class WhatIfTest {
     return stems.analyse(session, settings);
   }
 
-  @Test
-  void anyMarksAddedOneByOneGiveWhatTheWholeMarkedStemsGive() throws IOException {
+  @ParameterizedTest
+  @EnumSource
+  void anyMarksAddedOneByOneGiveWhatTheWholeMarkedStemsGive(PeakMode mode) throws IOException {
     for (int seed = 0; seed < 8; seed++) {
       Random random = new Random(seed);
       ArrayStems stems = song(random, 6);
       Session session = faders(stems, random);
       Settings settings =
           (seed % 3 == 1 ? Settings.DEFAULT.withBaseline(Baseline.LOCAL) : Settings.DEFAULT)
+              .withMode(mode)
               .withLine(new Line.Margin(seed % 2 == 0 ? 0.5 : -3));
       if (seed % 4 == 3) {
         settings = settings.withRange(new TimeRange(3_001, 37_777));
@@ -199,7 +204,7 @@ class WhatIfTest {
         for (Mark mark : marks) {
           whatIf = whatIf.with(mark);
         }
-        String what = "seed " + seed;
+        String what = mode + ", seed " + seed;
         new WholeStems(pass, stems, marks).sameAs(whatIf, what);
 
         WhatIf atOnce = plain.withAll(marks);
@@ -224,12 +229,17 @@ class WhatIfTest {
     }
   }
 
-  @Test
-  void marksThatMeetOnOneStemInAllWaysGiveWhatTheWholeMarkedStemGives() throws IOException {
-    for (int seed = 0; seed < 60; seed++) {
+  @ParameterizedTest
+  @EnumSource
+  void marksThatMeetOnOneStemInAllWaysGiveWhatTheWholeMarkedStemGives(PeakMode mode)
+      throws IOException {
+    int seeds = mode == PeakMode.SAMPLE_PEAK ? 60 : 20;
+    for (int seed = 0; seed < seeds; seed++) {
       Random random = new Random(1_000 + seed);
       ArrayStems stems = crowd(random);
-      Pass pass = stems.analyse(Settings.DEFAULT.withLine(new Line.Level(-9 - random.nextInt(3))));
+      Pass pass =
+          stems.analyse(
+              Settings.DEFAULT.withMode(mode).withLine(new Line.Level(-9 - random.nextInt(3))));
       try (WhatIf plain = WhatIf.of(pass, stems)) {
         WhatIf whatIf = plain;
         for (int i = 0; i < 12; i++) {
@@ -241,7 +251,7 @@ class WhatIfTest {
           }
           whatIf = whatIf.to(new Marks(marks));
           new WholeStems(pass, stems, whatIf.marks().fixes())
-              .sameAs(whatIf, "seed " + seed + ", change " + i);
+              .sameAs(whatIf, mode + ", seed " + seed + ", change " + i);
         }
       }
     }
@@ -319,12 +329,13 @@ class WhatIfTest {
     }
   }
 
-  @Test
-  void contributionsOfWhatIfMomentsAddUpToTheirPeak() throws IOException {
+  @ParameterizedTest
+  @EnumSource
+  void contributionsOfWhatIfMomentsAddUpToTheirPeak(PeakMode mode) throws IOException {
     for (int seed = 0; seed < 4; seed++) {
       Random random = new Random(100 + seed);
       ArrayStems stems = song(random, 5);
-      Pass pass = pass(stems, faders(stems, random), AT_AVERAGE);
+      Pass pass = pass(stems, faders(stems, random), AT_AVERAGE.withMode(mode));
       try (WhatIf plain = WhatIf.of(pass, stems)) {
         WhatIf whatIf = plain.withAll(anyMarks(random, plain, 5, 8));
         List<Moment> moments = whatIf.moments();
