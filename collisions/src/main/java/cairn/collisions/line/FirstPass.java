@@ -25,18 +25,6 @@ public final class FirstPass {
   private FirstPass() {}
 
   /**
-   * Sums the stems over the grid's range.
-   *
-   * @param frames frames to read at a time, rounded up to whole summary blocks, at most a window
-   */
-  public static Summary run(
-      Session session, StemSource source, WindowGrid grid, int frames, Crew crew, Progress progress)
-      throws IOException {
-    return run(session, source, grid, frames, PeakMode.SAMPLE_PEAK, Metering.NONE, crew, progress)
-        .summary();
-  }
-
-  /**
    * What stays of the pass.
    *
    * @param summary peaks and energies

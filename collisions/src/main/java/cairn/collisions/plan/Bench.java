@@ -195,6 +195,13 @@ final class Bench implements Closeable {
     }
   }
 
+  /** {@code p} in a stretch of at most {@link #PIECE_FRAMES}. */
+  double[] levels(PlacedMarks placed, TimeRange where) throws IOException {
+    int frames = Math.toIntExact(where.frames());
+    sum(placed, where.firstFrame(), frames);
+    return Arrays.copyOfRange(levels, reach, reach + frames);
+  }
+
   /** The first frame of a block at which the level is {@code peak}. */
   long firstFrameAt(PlacedMarks placed, int block, double peak) throws IOException {
     long from = summary.blockFirstFrame(block);

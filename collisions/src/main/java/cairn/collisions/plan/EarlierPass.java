@@ -6,6 +6,7 @@ import cairn.collisions.line.Summary;
 import cairn.collisions.line.WindowGrid;
 import cairn.collisions.moment.Moment;
 import cairn.collisions.moment.OverFrames;
+import cairn.collisions.signal.Block;
 import java.io.IOException;
 import java.util.ArrayList;
 import java.util.List;
@@ -82,8 +83,7 @@ public record EarlierPass(
   public static EarlierPass of(Pass pass, WhatIf whatIf) throws IOException {
     long gapFrames = OverFrames.gapFrames(pass.session().sampleRateHz());
     LargestLevel told =
-        new LargestLevel(
-            pass.summary(), whatIf::blockPeak, where -> peak(whatIf.excerpt(where).levels()));
+        new LargestLevel(pass.summary(), whatIf::blockPeak, where -> peak(whatIf.levels(where)));
     List<EarlierMoment> moments = new ArrayList<>();
     for (Moment moment : pass.moments()) {
       double largest = told.in(moment.firstOver() - gapFrames, moment.lastOver() + 1 + gapFrames);
@@ -136,10 +136,6 @@ public record EarlierPass(
   }
 
   private static double peak(double[] levels) {
-    double peak = 0;
-    for (double level : levels) {
-      peak = Math.max(peak, level);
-    }
-    return peak;
+    return Block.peak(levels, 0, levels.length);
   }
 }

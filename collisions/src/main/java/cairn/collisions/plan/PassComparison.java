@@ -2,6 +2,7 @@ package cairn.collisions.plan;
 
 import cairn.collisions.Decibels;
 import cairn.collisions.Pass;
+import cairn.collisions.TimeRange;
 import cairn.collisions.line.HeldLine;
 import cairn.collisions.line.Line;
 import cairn.collisions.line.Summary;
@@ -13,6 +14,7 @@ import cairn.collisions.port.Progress;
 import cairn.collisions.port.StemSource;
 import cairn.collisions.signal.Block;
 import cairn.collisions.signal.Crew;
+import cairn.collisions.signal.Levels;
 import cairn.collisions.signal.MixDown;
 import java.io.IOException;
 import java.util.ArrayList;
@@ -110,7 +112,8 @@ public record PassComparison(
    * Compares.
    *
    * @param shiftFrames the common shift, as a {@link ShiftFinder} found it; else 0
-   * @param now the later pass, at any line, at the same sample rate
+   * @param now the later pass, at any line, at the same sample rate, its levels read from what
+   *     those of the earlier one were
    * @param source its stems
    */
   public static PassComparison of(
@@ -175,15 +178,7 @@ public record PassComparison(
         () -> {
           MixDown mixDown = new MixDown(now.session(), source.openReader());
           LargestLevel largest =
-              new LargestLevel(
-                  summary,
-                  summary::blockPeak,
-                  where -> {
-                    int frames = Math.toIntExact(where.frames());
-                    double[][] bus = Block.stereo(frames);
-                    mixDown.sum(where.firstFrame(), frames, bus);
-                    return Math.max(Block.peak(bus[0], 0, frames), Block.peak(bus[1], 0, frames));
-                  });
+              new LargestLevel(summary, summary::blockPeak, where -> peak(now, mixDown, where));
           return new Crew.Worker() {
             @Override
             public void work(int task) throws IOException {
@@ -202,6 +197,21 @@ public record PassComparison(
           };
         });
     return List.of(fates);
+  }
+
+  private static double peak(Pass now, MixDown mixDown, TimeRange where) throws IOException {
+    Levels reading = Levels.of(now.line().mode());
+    int reach = reading.reach();
+    int frames = Math.toIntExact(where.frames()) + 2 * reach;
+    long first = where.firstFrame() - reach;
+    double[][] bus = Block.stereo(frames);
+    mixDown.sum(first, frames, bus);
+    // Only frames that levels reach for can lie outside the range that is looked at.
+    Block.clear(bus, 0, (int) Math.max(0, now.range().firstFrame() - first));
+    Block.clear(bus, (int) Math.min(frames, now.range().endFrame() - first), frames);
+    double[] levels = new double[frames];
+    reading.levels(levels, bus, reach, frames - reach);
+    return Block.peak(levels, reach, frames - reach);
   }
 
   private static State state(EarlierMoment moment, double peakNow, double lineLevel) {

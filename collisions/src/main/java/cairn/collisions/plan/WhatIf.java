@@ -351,6 +351,13 @@ public final class WhatIf implements Closeable {
     }
   }
 
+  /** {@code p} in a short stretch of the range that is looked at. */
+  double[] levels(TimeRange where) throws IOException {
+    synchronized (bench) {
+      return bench.levels(placed, where);
+    }
+  }
+
   /** What can be done about a run of this bus. */
   public FixesHere fixes(FixFinder finder, OverRun run) throws IOException {
     return finder.at(excerpt(finder.excerptRange(run)), run);

@@ -108,7 +108,7 @@ public final class ListingJson {
     json.writeStringField("folder", SafeText.of(listing.stems().folder()));
     json.writeNumberField("sampleRate", session.sampleRateHz());
     json.writeNumberField("frames", session.frames());
-    json.writeStringField("mode", isTruePeak() ? "true-peak" : "sample-peak");
+    json.writeStringField("mode", mode(pass.settings().mode()));
     json.writeStringField("baseline", pass.settings().baseline().name().toLowerCase(Locale.ROOT));
     json.writeArrayFieldStart("loudPart");
     json.writeNumber(pass.line().loudPart().firstFrame());
@@ -124,6 +124,10 @@ public final class ListingJson {
 
   private boolean isTruePeak() {
     return pass.settings().mode() == PeakMode.TRUE_PEAK;
+  }
+
+  static String mode(PeakMode mode) {
+    return mode == PeakMode.TRUE_PEAK ? "true-peak" : "sample-peak";
   }
 
   private void writeStem(int k) throws IOException {

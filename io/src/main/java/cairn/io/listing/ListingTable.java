@@ -113,7 +113,7 @@ public final class ListingTable {
         .since()
         .ifPresent(
             since -> {
-              lines.add("since         " + since.headLine());
+              lines.add("since         " + since.headLine(unit()));
               lines.addAll(
                   since.stemLines(
                       (what, text) -> String.format(Locale.ROOT, "%-14s%s", what, text)));

@@ -26,6 +26,7 @@ public final class PlanJson {
     try (JsonGenerator json = Json.generator(out)) {
       json.writeStartObject();
       json.writeStringField("schema", "cairn-plan/1");
+      json.writeStringField("mode", ListingJson.mode(plan.line().mode()));
       if (plan.line().isLevel()) {
         Json.level(json, "lineDb", plan.line().level(0));
       } else {

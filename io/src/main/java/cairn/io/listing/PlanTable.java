@@ -41,7 +41,9 @@ public final class PlanTable {
       lines.add(
           "Nothing to do: the bus peaks at "
               + Figures.db(plan.peakBefore(), 2)
-              + " dBFS, and nothing is over the line"
+              + " "
+              + unit()
+              + ", and nothing is over the line"
               + lineText()
               + ".");
       lines.addAll(LoudnessLines.ofGoal(pass));
@@ -62,9 +64,11 @@ public final class PlanTable {
     lines.add(
         String.format(
             Locale.ROOT,
-            "bus peak      %6s dBFS now, %s dBFS after: %.2f dB won",
+            "bus peak      %6s %s now, %s %s after: %.2f dB won",
             Figures.db(plan.peakBefore(), 2),
+            unit(),
             Figures.db(plan.peakAfter(), 2),
+            unit(),
             plan.wonDb()));
     lines.add("line          " + lineText().strip());
     pass.limiter().ifPresent(work -> lines.addAll(limiter(work)));
@@ -97,8 +101,12 @@ public final class PlanTable {
 
   private String lineText() {
     return plan.line().isLevel()
-        ? String.format(Locale.ROOT, " %6s dBFS", Figures.db(plan.line().level(0), 2))
+        ? String.format(Locale.ROOT, " %6s %s", Figures.db(plan.line().level(0), 2), unit())
         : "  moves with the song";
+  }
+
+  private String unit() {
+    return plan.line().mode().unit();
   }
 
   private List<String> fixes() {

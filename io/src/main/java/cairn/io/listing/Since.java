@@ -114,8 +114,12 @@ public record Since(PassComparison comparison, List<Earlier> earlier, Map<Long, 
     return places;
   }
 
-  /** Counts, shift, line and both average peaks, in one line. */
-  String headLine() {
+  /**
+   * Counts, shift, line and both average peaks, in one line.
+   *
+   * @param unit of the levels, which both passes have in common
+   */
+  String headLine(String unit) {
     long shift = comparison.shiftFrames();
     return comparison.count(State.GONE)
         + " gone, "
@@ -129,7 +133,9 @@ public record Since(PassComparison comparison, List<Earlier> earlier, Map<Long, 
         + (shift > 0 ? " later" : shift < 0 ? " earlier" : "")
         + "; line held at "
         + Figures.db(comparison.earlier().lineLevel(), 2)
-        + " dBFS, average peak "
+        + " "
+        + unit
+        + ", average peak "
         + Figures.db(comparison.earlier().averagePeak(), 2)
         + " then, "
         + Figures.db(comparison.averagePeakNow(), 2)

@@ -3,17 +3,20 @@ package cairn.io.render;
 import cairn.collisions.Analysis;
 import cairn.collisions.Fader;
 import cairn.collisions.Pass;
+import cairn.collisions.PeakMode;
 import cairn.collisions.Session;
 import cairn.collisions.Stem;
 import cairn.collisions.line.FirstPass;
 import cairn.collisions.line.HeldLine;
 import cairn.collisions.line.Summary;
+import cairn.collisions.loudness.Metering;
 import cairn.collisions.moment.MomentFinder;
 import cairn.collisions.moment.OverFrames;
 import cairn.collisions.moment.OverRun;
 import cairn.collisions.plan.WhatIf;
 import cairn.collisions.port.Progress;
 import cairn.collisions.signal.Crew;
+import cairn.collisions.signal.Oversampler;
 import cairn.io.sound.SoundFormat;
 import cairn.io.stems.ScanOptions;
 import cairn.io.stems.StemFile;
@@ -84,7 +87,15 @@ public record RenderCheck(
     try (StemFiles files = set.open()) {
       Summary summary =
           FirstPass.run(
-              session, files, pass.summary().grid(), Analysis.READ_FRAMES, crew, progress);
+                  session,
+                  files,
+                  pass.summary().grid(),
+                  Analysis.READ_FRAMES,
+                  pass.line().mode(),
+                  Metering.NONE,
+                  crew,
+                  progress)
+              .summary();
       HeldLine line = pass.line();
       List<OverRun> got = new MomentFinder(session, files, summary, crew, progress).runs(line);
       double tolerance = tolerance(pass, source, rendered);
@@ -118,7 +129,10 @@ public record RenderCheck(
     return new Session(before.sampleRateHz(), before.monoGainDb(), stems, faders);
   }
 
-  /** Half a step of each stem with fixes, as it stands on the bus, and what double numbers lose. */
+  /**
+   * Half a step of each stem with fixes, as it stands on the bus, and what double numbers lose; the
+   * filter of true peaks raises it by its gain at most.
+   */
   private static double tolerance(Pass pass, StemSet source, RenderedStems rendered) {
     double tolerance = 1e-12;
     for (int k = 0; k < rendered.stems().size(); k++) {
@@ -132,7 +146,7 @@ public record RenderCheck(
                 : pass.summary().stemPeak(k) * Math.scalb(1.0, format.bits() == 32 ? -24 : -52);
       }
     }
-    return tolerance;
+    return pass.line().mode() == PeakMode.TRUE_PEAK ? Oversampler.GAIN * tolerance : tolerance;
   }
 
   private static List<Difference> differences(

@@ -107,15 +107,16 @@ final class Analysing implements Closeable {
 
   /** Analyses the session. */
   Pass run() throws IOException, Unanalysable {
-    return run(Metering.NONE, PeakMode.SAMPLE_PEAK);
+    return run(Metering.NONE);
   }
 
   /** Analyses the session and meters along at least what is asked for. */
-  Pass run(Metering metering, PeakMode mode) throws IOException, Unanalysable {
+  Pass run(Metering metering) throws IOException, Unanalysable {
+    PeakMode kept = saved.map(s -> s.settings().mode()).orElse(PeakMode.SAMPLE_PEAK);
     Settings settings =
         saved.isPresent() && !options.asksForSettings()
-            ? saved.get().settings().withMode(mode)
-            : options.settings(session, mode);
+            ? saved.get().settings().withMode(options.mode().orElse(kept))
+            : options.settings(session, kept);
     return run(settings.withMetering(metering));
   }
 

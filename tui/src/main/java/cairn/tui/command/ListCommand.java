@@ -2,7 +2,6 @@ package cairn.tui.command;
 
 import cairn.collisions.Decibels;
 import cairn.collisions.Pass;
-import cairn.collisions.PeakMode;
 import cairn.collisions.Unanalysable;
 import cairn.collisions.fix.FixLimits;
 import cairn.collisions.line.Line;
@@ -57,7 +56,7 @@ import picocli.CommandLine.Spec;
       "  cairn list parade --mute choir --json    without the choir, for a program",
       "  cairn list parade-2 --since parade       what became of it in a second export",
       "",
-      "Levels are in dBFS, sample peak, unless told otherwise. Stems are only read, never changed.",
+      "Levels are in dBFS, sample peak; with --true-peak in dBTP. Stems are only read, never changed.",
     })
 final class ListCommand implements Callable<Integer> {
 
@@ -82,13 +81,6 @@ final class ListCommand implements Callable<Integer> {
           "Hold the stems against an earlier export of them, a folder, at its line: each of its"
               + " moments is gone, lower or still there, others are new.")
   private Path since;
-
-  @Option(
-      names = "--true-peak",
-      description =
-          "Read all levels from true peaks (dBTP): moments between samples are found too. Fixes"
-              + " are worked out in sample peaks alone, so not with --fixes.")
-  private boolean truePeak;
 
   @ArgGroup(exclusive = false, heading = "%nWhat is shown:%n")
   private ShowOptions show = new ShowOptions();
@@ -142,15 +134,6 @@ final class ListCommand implements Callable<Integer> {
     if (show.json && show.csv) {
       throw new ParameterException(spec.commandLine(), "--json and --csv: leave one out");
     }
-    if (truePeak && show.fixes) {
-      throw new ParameterException(
-          spec.commandLine(),
-          "--fixes are worked out in sample peaks: leave out --true-peak, or --fixes");
-    }
-    if (truePeak && since != null) {
-      throw new ParameterException(
-          spec.commandLine(), "--since compares sample peaks: leave out --true-peak, or --since");
-    }
     if (show.top != null && show.top < 1) {
       throw new ParameterException(
           spec.commandLine(), "--top must be 1 or more: --top " + show.top);
@@ -167,7 +150,7 @@ final class ListCommand implements Callable<Integer> {
       Optional<Since> compared = Optional.empty();
       try {
         if (since == null) {
-          pass = analysing.run(metering(), truePeak ? PeakMode.TRUE_PEAK : PeakMode.SAMPLE_PEAK);
+          pass = analysing.run(metering());
         } else {
           Analysing.Compared both = analysing.runSince(since, metering());
           pass = both.pass();

@@ -166,8 +166,9 @@ final class RenderCommand implements Callable<Integer> {
     lines.add(
         String.format(
             Locale.ROOT,
-            "bus peak       %6s dBFS before, %s told, %s got",
+            "bus peak       %6s %s before, %s told, %s got",
             Figures.db(pass.peak(), 2),
+            pass.line().mode().unit(),
             Figures.db(check.toldPeak(), 2),
             Figures.db(check.gotPeak(), 2)));
     lines.add(
@@ -196,16 +197,17 @@ final class RenderCommand implements Callable<Integer> {
           "at "
               + ClockTime.of(difference.frame(), rate)
               + ": told "
-              + level(difference.told())
+              + level(difference.told(), pass)
               + ", got "
-              + level(difference.got()));
+              + level(difference.got(), pass));
     }
     if (all.size() > NAMED_DIFFERENCES) {
       console.warning("and in " + (all.size() - NAMED_DIFFERENCES) + " more places");
     }
   }
 
-  private static String level(double level) {
-    return level > 0 ? Figures.db(level, 2) + " dBFS" : "nothing over the line";
+  private static String level(double level, Pass pass) {
+    String unit = pass.line().mode().unit();
+    return level > 0 ? Figures.db(level, 2) + " " + unit : "nothing over the line";
   }
 }

@@ -68,7 +68,10 @@ abstract sealed class SessionOptions {
         description = "The line stands so far above the average peak. Default: 1.0 dB.")
     private Double marginDb;
 
-    @Option(names = "--line", paramLabel = "DBFS", description = "The line at a level in dBFS.")
+    @Option(
+        names = "--line",
+        paramLabel = "DBFS",
+        description = "The line at a level in dBFS; with --true-peak in dBTP.")
     private Double levelDb;
 
     @Option(
@@ -93,6 +96,15 @@ abstract sealed class SessionOptions {
         defaultValue = "HALF",
         description = "Windows of the average peak: half (half a second, the default) or beat.")
     private Window window = Window.HALF;
+
+    @Option(
+        names = "--true-peak",
+        negatable = true,
+        description =
+            "Read all levels, and what fixes leave, from true peaks (dBTP): moments between samples"
+                + " are found too. The default is samples (dBFS), or what the session was kept"
+                + " in.")
+    private Boolean truePeak;
   }
 
   /** How long the windows of the average peak are. */
@@ -450,12 +462,20 @@ abstract sealed class SessionOptions {
     return line.marginDb != null || line.levelDb != null;
   }
 
+  /** What levels are to be read from; empty: nothing was said of it. */
+  Optional<PeakMode> mode() {
+    return Optional.ofNullable(line.truePeak)
+        .map(yes -> yes ? PeakMode.TRUE_PEAK : PeakMode.SAMPLE_PEAK);
+  }
+
   /**
    * What is asked of the analysis.
    *
-   * @param mode what levels are read from; a ceiling without a unit is of that kind
+   * @param unlessAsked what levels are read from where nothing is said of it; a ceiling without a
+   *     unit is of the kind that is read
    */
-  Settings settings(Session session, PeakMode mode) throws IOException {
+  Settings settings(Session session, PeakMode unlessAsked) throws IOException {
+    PeakMode mode = mode().orElse(unlessAsked);
     int rate = session.sampleRateHz();
     if (line.marginDb != null && line.levelDb != null) {
       throw wrong("--margin and --line both draw the line: leave one out");

@@ -56,7 +56,7 @@ import picocli.CommandLine.Option;
       "  cairn walk parade --margin 2             only what stands out most",
       "  cairn walk parade --session tuesday.json another session of the same stems",
       "",
-      "Levels are in dBFS, sample peak. Stems are only read, never changed.",
+      "Levels are in dBFS, sample peak; with --true-peak in dBTP. Stems are only read, never changed.",
     })
 final class WalkCommand implements Callable<Integer> {
 
@@ -154,7 +154,7 @@ final class WalkCommand implements Callable<Integer> {
     // Before the screen comes up, so that a wrong command line is told as one.
     StemSet set = StemFolder.scan(options.stems(), options.scan());
     Session plain = options.session(set);
-    Settings settings = options.settings(plain, PeakMode.SAMPLE_PEAK);
+    options.settings(plain, PeakMode.SAMPLE_PEAK);
     Optional<TempoMap> tempo = options.tempo();
     int threads = options.threads();
     return new Stems() {
@@ -169,8 +169,13 @@ final class WalkCommand implements Callable<Integer> {
       }
 
       @Override
-      public Settings settings(Session any) {
-        return settings;
+      public Settings settings(Session any, PeakMode unlessAsked) throws IOException {
+        return options.settings(plain, unlessAsked);
+      }
+
+      @Override
+      public Optional<PeakMode> mode() {
+        return options.mode();
       }
 
       @Override

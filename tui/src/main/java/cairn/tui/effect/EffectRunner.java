@@ -3,6 +3,7 @@ package cairn.tui.effect;
 import cairn.collisions.Analysis;
 import cairn.collisions.Fader;
 import cairn.collisions.Pass;
+import cairn.collisions.PeakMode;
 import cairn.collisions.Session;
 import cairn.collisions.Settings;
 import cairn.collisions.Unanalysable;
@@ -177,8 +178,11 @@ public final class EffectRunner implements Closeable {
         saved && !stems.asksForFaders() ? keeping.settings().monoGainDb() : plain.monoGainDb();
     Session session = new Session(plain.sampleRateHz(), monoGainDb, plain.stems(), faders);
     boolean asksForSettings = stems.asksForSettings();
+    PeakMode kept = saved ? keeping.settings().asked().mode() : PeakMode.SAMPLE_PEAK;
     Settings settings =
-        saved && !asksForSettings ? keeping.settings().asked() : stems.settings(session);
+        saved && !asksForSettings
+            ? keeping.settings().asked().withMode(stems.mode().orElse(kept))
+            : stems.settings(session, kept);
     if (!first) {
       settings = settings.withLine(asked.line());
     }

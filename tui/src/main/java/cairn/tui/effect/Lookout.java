@@ -15,6 +15,7 @@ import cairn.collisions.plan.Mark;
 import cairn.collisions.plan.Marks;
 import cairn.collisions.plan.PlanOptions;
 import cairn.collisions.plan.WhatIf;
+import cairn.collisions.signal.Levels;
 import cairn.tui.model.Effect;
 import cairn.tui.model.MomentNow;
 import cairn.tui.model.Samples;
@@ -151,24 +152,46 @@ final class Lookout {
   /** The moment as its marks leave it: contributions at the same instant, with the marks. */
   private MomentNow.Pile eased(WhatIf now, Moment was) throws IOException {
     long frame = was.peakFrame();
-    Excerpt at = now.excerpt(new TimeRange(frame, frame + 1));
+    TimeRange all = opened.pass.range();
+    Levels reading = Levels.of(opened.pass.line().mode());
+    long from = frame - reading.reach();
+    Excerpt at =
+        now.excerpt(
+            new TimeRange(
+                Math.max(all.firstFrame(), from),
+                Math.min(all.endFrame(), frame + reading.reach() + 1)));
+    int skipped = (int) (at.firstFrame() - from);
+    int eighths = (int) (8 * was.instant());
     int c = was.channel();
-    double bus = at.bus()[c][0];
+    double bus = valueAt(reading, at.bus()[c], skipped, eighths);
     double sign = bus < 0 ? -1 : 1;
     double level = Math.abs(bus);
     List<Contribution> contributions = new ArrayList<>();
     for (Contribution before : was.contributions()) {
-      double amplitude = sign * at.marked(before.stem())[c][0];
+      double y = valueAt(reading, at.marked(before.stem())[c], skipped, eighths);
+      double amplitude = sign * y;
       contributions.add(
           new Contribution(
               before.stem(),
               amplitude,
               level > 0 ? amplitude / level : 0,
               before.levelNear(),
-              Math.abs(bus - at.marked(before.stem())[c][0])));
+              Math.abs(bus - y)));
     }
     contributions.sort(Comparator.comparingDouble(Contribution::amplitude).reversed());
     return new MomentNow.Pile(false, false, frame, c, level, 0, 0, contributions);
+  }
+
+  /**
+   * The value at an instant of the middle frame.
+   *
+   * @param x the frames that levels reach for, without {@code skipped} ones of silence before them
+   *     and with none after them
+   */
+  private static double valueAt(Levels reading, double[] x, int skipped, int eighths) {
+    double[] wide = new double[2 * reading.reach() + 1];
+    System.arraycopy(x, 0, wide, skipped, x.length);
+    return reading.at(wide, reading.reach(), eighths);
   }
 
   /** The marks without those at some moments. */

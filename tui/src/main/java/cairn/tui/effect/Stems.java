@@ -1,5 +1,6 @@
 package cairn.tui.effect;
 
+import cairn.collisions.PeakMode;
 import cairn.collisions.Session;
 import cairn.collisions.Settings;
 import cairn.collisions.time.TempoMap;
@@ -21,8 +22,15 @@ public interface Stems {
   /** The stems with the faders of the command line. */
   Session session(StemSet set);
 
-  /** Line, baseline, range. */
-  Settings settings(Session session) throws IOException;
+  /**
+   * Line, baseline, range.
+   *
+   * @param unlessAsked what levels are read from where the command line says nothing of it
+   */
+  Settings settings(Session session, PeakMode unlessAsked) throws IOException;
+
+  /** What it says that levels are to be read from, if anything. */
+  Optional<PeakMode> mode();
 
   /** Whether the command line says anything about those, so that the saved ones do not count. */
   boolean asksForSettings();

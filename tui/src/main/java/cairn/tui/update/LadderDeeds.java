@@ -1,6 +1,7 @@
 package cairn.tui.update;
 
 import cairn.collisions.Decibels;
+import cairn.collisions.PeakMode;
 import cairn.collisions.line.HeldLine;
 import cairn.collisions.line.Line;
 import cairn.collisions.plan.Ladder;
@@ -58,16 +59,25 @@ final class LadderDeeds {
       turn.say("a loudness goal is set when the walk is opened; here the line is: -1.6, or +1.5");
       return;
     }
-    Optional<Double> number = Typed.number(text.replaceAll("\\s*db(fs)?$", ""));
+    Optional<Double> number = Typed.number(text.replaceAll("\\s*db(fs|tp)?$", ""));
     if (number.isEmpty()) {
       turn.say(
           "'"
               + SafeText.of(typed)
-              + "' is no line; -1.6 is a level in dBFS, +1.5 dB above the average peak");
+              + "' is no line; -1.6 is a level in "
+              + unit(turn)
+              + ", +1.5 dB above the average peak");
       return;
     }
     attempt(
         turn, text.startsWith("+") ? new Line.Margin(number.get()) : new Line.Level(number.get()));
+  }
+
+  private static String unit(Turn turn) {
+    return turn.now
+        .song
+        .map(song -> song.pass().settings().mode().unit())
+        .orElse(PeakMode.SAMPLE_PEAK.unit());
   }
 
   /** Tries a line; Enter draws it. */

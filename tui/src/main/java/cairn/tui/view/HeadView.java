@@ -125,7 +125,7 @@ final class HeadView {
       sheet.canvas().restyle(1, parts.get(0).indexOf("now") + 4, now.length() - 5, Style.BOLD);
     }
     if (sheet.columns() >= Layout.WIDE_COLUMNS) {
-      sheet.canvas().put(1, at - gap + 1, "dBFS");
+      sheet.canvas().put(1, at - gap + 1, pass.settings().mode().unit());
     }
     sheet.canvas().putRight(1, sheet.columns(), right);
   }

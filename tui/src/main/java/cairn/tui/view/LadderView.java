@@ -29,7 +29,7 @@ final class LadderView {
     Pictures.title(sheet, Screen.LADDER, HeadView.loudness(song.pass()));
     Canvas canvas = sheet.canvas();
     canvas.putRight(FIRST_ROW - 1, 10, "dB won");
-    canvas.putRight(FIRST_ROW - 1, 20, "peak dBFS");
+    canvas.putRight(FIRST_ROW - 1, 20, "peak " + song.pass().settings().mode().unit());
     canvas.putRight(FIRST_ROW - 1, 28, "fixes");
     canvas.putRight(FIRST_ROW - 1, 38, "moments");
     canvas.put(
@@ -84,17 +84,20 @@ final class LadderView {
       return "";
     }
     HeldLine line = model.song().get().pass().line();
+    String unit = line.mode().unit();
     Optional<Line> draft = model.lineDraft();
     if (draft.isPresent()) {
       return "line "
           + Words.level(draft.get().level(line.averagePeak().overall()))
-          + " dBFS: "
+          + " "
+          + unit
+          + ": "
           + (model.counted().isPresent()
               ? Figures.count(model.counted().getAsInt(), "moment")
               : "…")
           + "; Enter draws it";
     }
-    String where = line.isLevel() ? Words.level(line.level(0)) + " dBFS" : "moves with the song";
+    String where = line.isLevel() ? Words.level(line.level(0)) + " " + unit : "moves with the song";
     return "line "
         + where
         + model

@@ -227,6 +227,6 @@ final class PileView {
     String shown = SafeText.cells(name) <= room ? name : sheet.names().fit(c.stem(), room);
     int at = canvas.put(row, left, "without " + shown + " ", Style.PLAIN);
     at = canvas.put(row, at, level, Style.BOLD);
-    canvas.put(row, at, " dBFS");
+    canvas.put(row, at, " " + song.pass().settings().mode().unit());
   }
 }

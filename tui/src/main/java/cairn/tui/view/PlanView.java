@@ -97,7 +97,7 @@ final class PlanView {
     canvas.putRight(1, FOUND_END, "found");
     canvas.putRight(1, TAKEN_END, "taken");
     canvas.putRight(1, PLANNED_END, "planned");
-    canvas.put(2, 2, "bus peak dBFS");
+    canvas.put(2, 2, "bus peak " + pass.settings().mode().unit());
     canvas.putRight(2, FOUND_END, Words.level(pass.peak()));
     canvas.putRight(
         2, TAKEN_END, model.busNow().map(bus -> Words.level(bus.peak())).orElse(ellipsis));

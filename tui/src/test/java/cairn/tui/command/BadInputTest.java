@@ -349,8 +349,6 @@ class BadInputTest {
     "--top 0, --top must be 1",
     "--stem nobody, no stem is called",
     "--keep nobody, no stem is called",
-    "--true-peak --since old, --since compares sample peaks: leave out --true-peak",
-    "--true-peak --fixes, --fixes are worked out in sample peaks: leave out --true-peak",
     "--goal loud, --goal takes a level such as -8: --goal loud",
     "--goal -8dBTP, --goal takes a level such as -8: --goal -8dBTP",
     "--goal 1, --goal must be -70 to 0 LUFS: --goal 1.0",

@@ -37,6 +37,10 @@ class GoalTest {
     if (spike > 0) {
       x[x.length / 2] = spike;
     }
+    write(name, x);
+  }
+
+  private void write(String name, double[] x) throws IOException {
     try (OutputStream out = Files.newOutputStream(stems.resolve(name));
         LinearSoundWriter writer =
             WaveLayout.plain(LinearCoding.FLOAT_32_LITTLE, RATE, 1, x.length).writeTo(out)) {
@@ -200,6 +204,36 @@ class GoalTest {
     assertEquals(-8 + 33.98 - 0.007, quiet, 0.02);
     assertEquals(-8 + 18.42, loud, 0.1);
     assertEquals(-8 - song.at("/bus/integratedLufs").asDouble(), all, 1e-4);
+  }
+
+  /**
+   * Peaks between samples: a quarter of the rate at 45 degrees stands 3.01 dB above its samples.
+   */
+  @Test
+  void fixesAndPlansAreWorkedOutInTruePeaksIfAsked() throws IOException {
+    double[] x = new double[10 * RATE];
+    for (int n = 0; n < x.length; n++) {
+      x[n] = (n % 16_000 < 200 ? 0.4 : 0.02) * Math.sin(Math.PI / 2 * n + Math.PI / 4);
+    }
+    write("surdo.wav", x);
+    write("caixa.wav", x);
+    JsonNode list = json("list", "--true-peak", "--fixes", "--margin", "-1");
+    JsonNode plan = json("plan", "--true-peak", "--margin", "-1");
+    JsonNode inSamples = json("plan", "--margin", "-1");
+    assertEquals("true-peak", plan.get("mode").asText());
+    assertEquals(list.at("/bus/peakDb"), plan.get("peakBeforeDb"));
+    // The filter reads a quarter of the rate by 0.2 dB off, and the edges ring.
+    double between = plan.get("peakBeforeDb").asDouble() - inSamples.get("peakBeforeDb").asDouble();
+    assertEquals(3.01, between, 0.5);
+    // Half of it is turned down by g dB.
+    JsonNode trim = list.at("/moments/0/fixes/0/trim");
+    double left = (1 + Math.pow(10, -trim.get("db").asDouble() / 20)) / 2;
+    assertEquals(
+        list.at("/moments/0/levelDb").asDouble() + 20 * Math.log10(left),
+        trim.get("leftDb").asDouble(),
+        1e-3);
+    String table = run("plan", "--true-peak", "--margin", "-1").out();
+    assertTrue(table.contains(" dBTP after: "), table);
   }
 
   @Test

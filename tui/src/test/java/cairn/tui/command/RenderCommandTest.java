@@ -64,6 +64,14 @@ class RenderCommandTest {
         -1, Files.mismatch(folder.resolve("stems/surdo.flac"), folder.resolve("fixed/surdo.flac")));
   }
 
+  @Test
+  void theSecondAnalysisReadsLevelsAsThePlanDid() throws IOException {
+    Outcome outcome = render("--plan", "--true-peak", "--to", to("fixed"));
+    assertEquals(0, outcome.status(), outcome.err());
+    assertTrue(outcome.out().contains(" dBTP before, "), outcome.out());
+    assertTrue(outcome.out().contains("The second analysis shows what was told"), outcome.out());
+  }
+
   @ParameterizedTest
   @CsvSource({
     "'--to stems/fixed --plan', lies in the stems' folder",

@@ -100,6 +100,19 @@ class SinceTest {
   }
 
   @Test
+  void bothAreHeldAgainstEachOtherInTruePeaksIfAsked() throws IOException {
+    Outcome outcome = since("--true-peak", "--json");
+    assertEquals(0, outcome.status(), outcome.err());
+    JsonNode list = new ObjectMapper().readTree(outcome.out());
+    assertEquals("true-peak", list.at("/session/mode").asText());
+    // The bed about the hit of 0.9 is the same in both, so nothing fell there.
+    JsonNode still = list.at("/since/moments/0");
+    assertEquals("still", still.get("state").asText(), list.at("/since").toString());
+    assertEquals(list.at("/bus/peakDb"), still.get("levelDb"));
+    assertEquals(0, still.get("gotDb").asDouble());
+  }
+
+  @Test
   void csvHasTheSameStatesAndTheEarlierMomentsThatAreNoneAnyMore() {
     List<String> lines = since("--csv").out().lines().toList();
     assertTrue(lines.get(0).endsWith(",stems,shares,state,earlierDb,toldDb,gotDb"), lines.get(0));

@@ -21,6 +21,10 @@ class RandomStemsTest {
 
   private static final Path PYTHON = Path.of("src", "test", "python").toAbsolutePath();
 
+  /** The filter of ITU-R BS.1770-5, Annex 2. */
+  private static final Path TRUE_PEAK_TAPS =
+      Path.of("..", "collisions", "src", "test", "resources", "standards", "truepeak-fir.csv");
+
   @ParameterizedTest(name = "{0}, seed {1}: {2}")
   @CsvSource({
     "percussion, 11, ''",
@@ -107,6 +111,25 @@ class RandomStemsTest {
         "check_plan.py",
         List.of(
             "--plan", json.toString(), "--list", listed.toString(), "--stems", stems.toString()));
+  }
+
+  @ParameterizedTest(name = "{0}, seed {1}")
+  @CsvSource({"percussion, 41", "clicks, 42"})
+  void aPlanInTruePeaksHoldsWhenTheReferenceCarriesItOut(String kind, int seed, @TempDir Path temp)
+      throws IOException, InterruptedException {
+    Path stems = make(kind, seed, temp);
+    TestConsole.Outcome plan = TestConsole.run("plan", stems.toString(), "--true-peak", "--json");
+    assertEquals(0, plan.status(), plan.err());
+    Path json = Files.writeString(temp.resolve("plan.json"), plan.out());
+    check(
+        "check_true_peak.py",
+        List.of(
+            "--plan",
+            json.toString(),
+            "--stems",
+            stems.toString(),
+            "--taps",
+            TRUE_PEAK_TAPS.toAbsolutePath().toString()));
   }
 
   private static Path make(String kind, int seed, Path temp)
