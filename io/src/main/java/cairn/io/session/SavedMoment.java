@@ -25,6 +25,7 @@ import java.util.OptionalDouble;
  * @param makingUp the stems that make up its depth, highest first: indices into those of the pass
  * @param alikeTo rank of the head that it is alike to; its own if it is a head
  * @param alike how many moments that head stands for, itself included
+ * @param instant {@code e*} in frames, −0.375 to 0.375; 0 where levels are read from samples
  * @param told the highest level that the what-if left in its neighbourhood, linear; empty: nothing
  *     was marked that changes it
  * @param unknown fields of a later version
@@ -43,6 +44,7 @@ public record SavedMoment(
     List<Integer> makingUp,
     int alikeTo,
     int alike,
+    double instant,
     OptionalDouble told,
     Unknown unknown) {
 
@@ -66,6 +68,10 @@ public record SavedMoment(
     if (told.isPresent() && !(told.getAsDouble() >= 0)) {
       throw new IllegalArgumentException("told must be >= 0: told=" + told.getAsDouble());
     }
+    if (!(Math.abs(instant) <= 0.5)) {
+      throw new IllegalArgumentException(
+          "an instant must lie within half a frame: instant=" + instant);
+    }
     if (makingUp.isEmpty()) {
       throw new IllegalArgumentException("it takes at least one stem: makingUp=[]");
     }
@@ -87,6 +93,7 @@ public record SavedMoment(
         moment.makingUp().stream().map(Contribution::stem).toList(),
         moment.alikeTo(),
         moment.alike(),
+        moment.instant(),
         OptionalDouble.empty(),
         Unknown.NONE);
   }
@@ -107,6 +114,7 @@ public record SavedMoment(
         makingUp,
         alikeTo,
         alike,
+        instant,
         newTold,
         unknown);
   }
@@ -141,6 +149,7 @@ public record SavedMoment(
         fields.integers("makingUp"),
         fields.needInt("alikeTo"),
         fields.needInt("alike"),
+        fields.number("instant").orElse(0),
         fields.number("told"),
         fields.unknown());
   }
@@ -160,6 +169,7 @@ public record SavedMoment(
         .array("makingUp", makingUp, k -> ObjectBuilder.wholeOf(k))
         .whole("alikeTo", alikeTo)
         .whole("alike", alike)
+        .number("instant", instant)
         .number("told", told)
         .with(unknown);
   }

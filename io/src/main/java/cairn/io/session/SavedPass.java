@@ -2,6 +2,7 @@ package cairn.io.session;
 
 import cairn.collisions.Decibels;
 import cairn.collisions.Pass;
+import cairn.collisions.PeakMode;
 import cairn.collisions.Stem;
 import cairn.collisions.StemFigures;
 import cairn.collisions.TimeRange;
@@ -24,6 +25,7 @@ import java.util.OptionalDouble;
  * @param sampleRateHz sample rate in Hz
  * @param range what was looked at
  * @param windowFrames length of a window in frames; 0: windows are beats
+ * @param mode what levels were read from
  * @param baseline which windows the average peak is the mean of
  * @param asked how the line was asked for
  * @param averagePeaks {@code A}, linear: one for the whole song, or one a window of a local
@@ -41,6 +43,7 @@ public record SavedPass(
     int sampleRateHz,
     TimeRange range,
     int windowFrames,
+    PeakMode mode,
     Baseline baseline,
     Line asked,
     List<Double> averagePeaks,
@@ -97,6 +100,7 @@ public record SavedPass(
   public SavedPass {
     Objects.requireNonNull(when, "when");
     Objects.requireNonNull(range, "range");
+    Objects.requireNonNull(mode, "mode");
     Objects.requireNonNull(baseline, "baseline");
     Objects.requireNonNull(asked, "asked");
     Objects.requireNonNull(loudPart, "loudPart");
@@ -161,6 +165,7 @@ public record SavedPass(
         pass.session().sampleRateHz(),
         pass.range(),
         beats ? 0 : Math.toIntExact(line.grid().endFrame(0) - line.grid().firstFrame(0)),
+        pass.settings().mode(),
         pass.settings().baseline(),
         line.line(),
         averagePeaks,
@@ -180,6 +185,7 @@ public record SavedPass(
         sampleRateHz,
         range,
         windowFrames,
+        mode,
         baseline,
         asked,
         averagePeaks,
@@ -214,6 +220,7 @@ public record SavedPass(
         fields.needInt("sampleRate"),
         fields.needRange("range"),
         fields.needInt("windowFrames"),
+        fields.word("mode", PeakMode.class).orElse(PeakMode.SAMPLE_PEAK),
         fields.needWord("baseline", Baseline.class),
         SavedSettings.readLine(fields),
         fields.numbers("averagePeaks"),
@@ -233,6 +240,7 @@ public record SavedPass(
             .whole("sampleRate", sampleRateHz)
             .range("range", range)
             .whole("windowFrames", windowFrames)
+            .word("mode", mode)
             .word("baseline", baseline);
     SavedSettings.writeLine(asked, object);
     return object

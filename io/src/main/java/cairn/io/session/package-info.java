@@ -19,7 +19,7 @@
  *               "section": [first, end], "range": [first, end], "windows": "half" or "beat",
  *               "tempo": {"tempos": [{"quarter", "quartersPerMinute"}],
  *                         "meters": [{"quarter", "beatsPerBar", "beatUnit"}], "barOneSeconds"},
- *               "metering": "bus" or "stems",
+ *               "truePeak", "metering": "bus" or "stems",
  *               "goal": {"targetLufs", "ceilingDb", "ceilingMode": "sample_peak" or "true_peak",
  *                        "allowanceDb", "part": "loud" or "song"}, "goalDrawsLine",
  *               "monoGainDb"},
@@ -33,12 +33,13 @@
  *  "notes": [{"moment": frame, "text"}],
  *  "tipsUsed": [name],
  *  "passes": [{"number", "when": ISO 8601 UTC, "sampleRate", "range", "windowFrames": 0 for beats,
- *              "baseline", "marginDb" or "lineDb", "averagePeaks": [one, or one a window],
+ *              "mode", "baseline", "marginDb" or "lineDb", "averagePeaks": [one, or one a window],
  *              "loudPart", "peak", "peakFrame",
  *              "stems": [{STEM, "channels", "frames", "peak", "averagePeak"}],
  *              "moments": [{"frame", "channel", "peak", "averagePeak", "line", "firstOver",
  *                           "lastOver": inclusive, "overFrames", "longestRun", "long",
- *                           "makingUp": [index into stems], "alikeTo": rank, "alike", "told"}]}]}
+ *                           "makingUp": [index into stems], "alikeTo": rank, "alike", "instant",
+ *                           "told"}]}]}
  * }</pre>
  *
  * <p>{@code PLACE}: {@code "moment"} (peak frame), {@code "start"} and {@code "end"} (the hit, or

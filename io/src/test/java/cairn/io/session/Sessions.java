@@ -101,6 +101,7 @@ final class Sessions {
         48_000,
         new TimeRange(0, 9_984_000),
         24_000,
+        PeakMode.TRUE_PEAK,
         Baseline.LOUD,
         new Line.Level(-1.6),
         List.of(0.1 + 0.2),
@@ -131,6 +132,7 @@ final class Sessions {
         makingUp,
         1,
         2,
+        0.375,
         told,
         Unknown.NONE);
   }
