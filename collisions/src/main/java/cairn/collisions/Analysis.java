@@ -2,6 +2,7 @@ package cairn.collisions;
 
 import cairn.collisions.line.Baseline;
 import cairn.collisions.line.FirstPass;
+import cairn.collisions.line.FirstPassMemory;
 import cairn.collisions.line.Gate;
 import cairn.collisions.line.HeldLine;
 import cairn.collisions.line.Line;
@@ -47,6 +48,7 @@ public final class Analysis {
   private final Crew crew;
   private final Progress progress;
   private final int readFrames;
+  private final FirstPassMemory memory;
 
   /** An analysis that reads {@link #READ_FRAMES} at a time. */
   public Analysis(Session session, StemSource source, Crew crew, Progress progress) {
@@ -58,6 +60,17 @@ public final class Analysis {
    */
   public Analysis(
       Session session, StemSource source, Crew crew, Progress progress, int readFrames) {
+    this(session, source, crew, progress, readFrames, FirstPassMemory.NONE);
+  }
+
+  private Analysis(
+      Session session,
+      StemSource source,
+      Crew crew,
+      Progress progress,
+      int readFrames,
+      FirstPassMemory memory) {
+    this.memory = Objects.requireNonNull(memory, "memory");
     this.session = Objects.requireNonNull(session, "session");
     this.source = Objects.requireNonNull(source, "source");
     this.crew = Objects.requireNonNull(crew, "crew");
@@ -66,6 +79,11 @@ public final class Analysis {
       throw new IllegalArgumentException("readFrames must be >= 1: readFrames=" + readFrames);
     }
     this.readFrames = readFrames;
+  }
+
+  /** The same analysis, which asks a memory first and tells it what it had to work out. */
+  public Analysis with(FirstPassMemory newMemory) {
+    return new Analysis(session, source, crew, progress, readFrames, newMemory);
   }
 
   /**
@@ -82,9 +100,7 @@ public final class Analysis {
             .beatWindows()
             .map(tempo -> WindowGrid.beats(range, session.sampleRateHz(), tempo))
             .orElseGet(() -> WindowGrid.halfSeconds(range, session.sampleRateHz()));
-    FirstPass.Measured measured =
-        FirstPass.run(
-            session, source, grid, readFrames, settings.mode(), metering(settings), crew, progress);
+    FirstPass.Measured measured = firstPass(grid, settings.mode(), metering(settings));
     Summary summary = measured.summary();
     HeldLine line = draw(summary, settings);
     Optional<LimiterWork> limiter = limiter(settings, measured, line.loudPart());
@@ -101,6 +117,18 @@ public final class Analysis {
         figures(summary, moments),
         measured.loudness(),
         limiter);
+  }
+
+  private FirstPass.Measured firstPass(WindowGrid grid, PeakMode mode, Metering metering)
+      throws IOException {
+    Optional<FirstPass.Measured> known = memory.find(session, grid, mode, metering);
+    if (known.isPresent()) {
+      return known.get();
+    }
+    FirstPass.Measured measured =
+        FirstPass.run(session, source, grid, readFrames, mode, metering, crew, progress);
+    memory.keep(session, grid, mode, measured);
+    return measured;
   }
 
   /** Nothing where the sample rate allows none; a goal cannot do without. */

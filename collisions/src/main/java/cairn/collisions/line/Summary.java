@@ -41,6 +41,63 @@ public final class Summary {
     return new Summary(grid, sampleRateHz, 0);
   }
 
+  /**
+   * A summary built back from its arrays; copies them.
+   *
+   * @param grid the windows
+   * @param sampleRateHz sample rate in Hz, which sets the length of a block
+   * @param blockPeaks largest {@code p} of each block, linear
+   * @param windowEnergies {@code Σ b²} of each window over frames and channels
+   * @param stemWindowPeaks window peaks of each stem on the bus, linear
+   * @param peakFrame first frame at which {@code p} is largest
+   * @throws IllegalArgumentException if they do not fit the grid, or are none that a sum could give
+   */
+  public static Summary of(
+      WindowGrid grid,
+      int sampleRateHz,
+      double[] blockPeaks,
+      double[] windowEnergies,
+      double[][] stemWindowPeaks,
+      long peakFrame) {
+    Summary summary = new Summary(grid, sampleRateHz, stemWindowPeaks.length);
+    copy("blockPeaks", blockPeaks, summary.blockPeak);
+    copy("windowEnergies", windowEnergies, summary.windowEnergy);
+    for (int k = 0; k < stemWindowPeaks.length; k++) {
+      copy("stemWindowPeaks", stemWindowPeaks[k], summary.stemWindowPeak[k]);
+    }
+    int highest = 0;
+    for (int j = 0; j < grid.windows(); j++) {
+      for (int i = summary.firstBlock[j]; i < summary.firstBlock[j + 1]; i++) {
+        summary.windowPeak[j] = Math.max(summary.windowPeak[j], blockPeaks[i]);
+        highest = blockPeaks[i] > blockPeaks[highest] ? i : highest;
+      }
+    }
+    if (peakFrame < summary.blockFirstFrame(highest)
+        || peakFrame >= summary.blockEndFrame(highest)) {
+      throw new IllegalArgumentException(
+          "peakFrame must lie in the highest block, the first of several: peakFrame="
+              + peakFrame
+              + ", block="
+              + highest);
+    }
+    summary.foundPeak(blockPeaks[highest], peakFrame);
+    return summary;
+  }
+
+  private static void copy(String name, double[] from, double[] into) {
+    if (from.length != into.length) {
+      throw new IllegalArgumentException(
+          name + " must be " + into.length + ": " + name + "=" + from.length);
+    }
+    for (int i = 0; i < into.length; i++) {
+      if (!(from[i] >= 0 && from[i] <= Double.MAX_VALUE)) {
+        throw new IllegalArgumentException(
+            name + " must be finite and >= 0: [" + i + "]=" + from[i]);
+      }
+      into[i] = from[i];
+    }
+  }
+
   /** Length of a block: 256 frames at 48 kHz, as long in time at other rates. */
   static int blockFrames(int sampleRateHz) {
     return Math.max(16, (int) (256L * sampleRateHz / 48_000));
@@ -78,6 +135,21 @@ public final class Summary {
   /** {@code w_j}, linear; a copy. */
   public double[] windowPeaks() {
     return windowPeak.clone();
+  }
+
+  /** {@code Σ b²} of each window over frames and channels; a copy. */
+  public double[] windowEnergies() {
+    return windowEnergy.clone();
+  }
+
+  /** The largest {@code p} of each block, linear; a copy. */
+  public double[] blockPeaks() {
+    return blockPeak.clone();
+  }
+
+  /** Number of stems. */
+  public int stems() {
+    return stemWindowPeak.length;
   }
 
   /** The window peaks of stem {@code k} on the bus, mute and solo left aside, linear; a copy. */
