@@ -11,6 +11,7 @@ import cairn.collisions.fix.FixLimits;
 import cairn.collisions.line.Line;
 import cairn.collisions.loudness.LimiterWork;
 import cairn.collisions.loudness.Metering;
+import cairn.collisions.line.FirstPassMemory;
 import cairn.collisions.moment.Moment;
 import cairn.collisions.plan.EarlierPass;
 import cairn.collisions.plan.Marks;
@@ -25,6 +26,7 @@ import cairn.collisions.port.Progress;
 import cairn.collisions.signal.Crew;
 import cairn.collisions.time.ClockTime;
 import cairn.collisions.time.TempoMap;
+import cairn.io.cache.FirstPassFolder;
 import cairn.io.files.SafeText;
 import cairn.io.listing.Since;
 import cairn.io.stems.Note;
@@ -43,7 +45,11 @@ import java.util.Optional;
 import java.util.Set;
 import java.util.concurrent.ExecutorService;
 
-/** A session that is open: its stems, its threads, its progress on the terminal. */
+/**
+ * A session that is open: its stems, its threads, its progress on the terminal. A first pass over
+ * stems that have not changed is taken from the cache folder; as the bus needs every stem, a change
+ * of one of them makes all be read again.
+ */
 final class Analysing implements Closeable {
 
   private final Console console;
@@ -55,6 +61,7 @@ final class Analysing implements Closeable {
   private final ExecutorService threads;
   private final Crew crew;
   private final ProgressBar bar;
+  private final FirstPassMemory memory;
 
   /** Finds and opens the stems, and says what was skipped or mended. */
   Analysing(Console console, SessionOptions options) throws IOException {
@@ -92,6 +99,10 @@ final class Analysing implements Closeable {
             : options.session(set);
     int workers = options.threads();
     files = set.open();
+    memory =
+        options.usesCache()
+            ? FirstPassFolder.of(console.home().folders(), files, console.home().clock())
+            : FirstPassMemory.NONE;
     threads = Workers.pool(workers);
     crew = new Crew(threads, workers);
     bar = new ProgressBar(console.err(), inputBytes());
@@ -297,7 +308,7 @@ final class Analysing implements Closeable {
   }
 
   Analysis analysis() {
-    return new Analysis(session, files, crew, progress());
+    return new Analysis(session, files, crew, progress()).with(memory);
   }
 
   Progress progress() {

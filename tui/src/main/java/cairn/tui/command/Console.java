@@ -1,6 +1,7 @@
 package cairn.tui.command;
 
 import cairn.io.files.SafeText;
+import cairn.io.files.XdgFolders;
 import java.io.BufferedWriter;
 import java.io.FileDescriptor;
 import java.io.FileOutputStream;
@@ -11,6 +12,7 @@ import java.io.Writer;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.time.InstantSource;
 import java.util.List;
 import java.util.OptionalInt;
 import java.util.concurrent.TimeUnit;
@@ -23,8 +25,26 @@ import java.util.concurrent.TimeUnit;
  * @param err standard error
  * @param outColumns columns of the terminal that standard output is, if it is one
  * @param errIsTerminal whether standard error is a terminal
+ * @param home where the program keeps files of its own
  */
-record Console(Writer out, PrintWriter err, OptionalInt outColumns, boolean errIsTerminal) {
+record Console(
+    Writer out, PrintWriter err, OptionalInt outColumns, boolean errIsTerminal, Home home) {
+
+  /**
+   * Where the program keeps files of its own, and by which clock it tells old from new.
+   *
+   * @param folders the user's folders
+   * @param clock the time of now
+   */
+  record Home(XdgFolders folders, InstantSource clock) {
+    /** Nothing is kept. */
+    static final Home NONE = new Home(XdgFolders.NONE, InstantSource.system());
+  }
+
+  /** One without files of its own. */
+  Console(Writer out, PrintWriter err, OptionalInt outColumns, boolean errIsTerminal) {
+    this(out, err, outColumns, errIsTerminal, Home.NONE);
+  }
 
   /** The process's own streams. */
   static Console ofProcess() {
@@ -35,7 +55,8 @@ record Console(Writer out, PrintWriter err, OptionalInt outColumns, boolean errI
                 new FileOutputStream(FileDescriptor.err), StandardCharsets.UTF_8),
             true),
         isTerminal(1) ? columns() : OptionalInt.empty(),
-        isTerminal(2));
+        isTerminal(2),
+        new Home(XdgFolders.ofProcess(), InstantSource.system()));
   }
 
   /** Whether standard input is a terminal. */

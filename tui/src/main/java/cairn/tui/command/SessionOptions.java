@@ -226,6 +226,11 @@ abstract sealed class SessionOptions {
       description = "Threads to work with. Default: one for each processor, at most 16.")
   private Integer threads;
 
+  @Option(
+      names = "--no-cache",
+      description = "Read all stems again, and keep nothing of them in the cache folder.")
+  private boolean noCache;
+
   private TempoMapFile.Found readTempoMap;
 
   private static final Pattern SHIFT =
@@ -250,6 +255,10 @@ abstract sealed class SessionOptions {
 
   ScanOptions scan() {
     return new ScanOptions(!noPairs, place);
+  }
+
+  boolean usesCache() {
+    return !noCache;
   }
 
   int threads() {
