@@ -115,8 +115,7 @@ class FirstPassFolderTest {
     try (StemFiles files = open()) {
       FirstPassMemory memory = memory(files);
       Session session = files.set().toSession();
-      FirstPass.Measured measured =
-          run(files, session, grid(session), PeakMode.SAMPLE_PEAK, metering);
+      FirstPass.Measured measured = run(files, session, grid(session), metering);
       memory.keep(session, grid(session), MODE, measured);
       return measured;
     }

@@ -3,8 +3,11 @@ package cairn.tui.command;
 import cairn.collisions.PeakMode;
 import cairn.collisions.Session;
 import cairn.collisions.Settings;
+import cairn.collisions.line.FirstPassMemory;
 import cairn.collisions.line.Line;
 import cairn.collisions.time.TempoMap;
+import cairn.io.cache.FirstPassFolder;
+import cairn.io.stems.StemFiles;
 import cairn.io.stems.StemFolder;
 import cairn.io.stems.StemSet;
 import cairn.tui.effect.EffectRunner;
@@ -196,6 +199,13 @@ final class WalkCommand implements Callable<Integer> {
       @Override
       public Optional<Path> sessionFile() {
         return Optional.ofNullable(session);
+      }
+
+      @Override
+      public FirstPassMemory memory(StemFiles files) {
+        return options.usesCache()
+            ? FirstPassFolder.of(console.home().folders(), files, console.home().clock())
+            : FirstPassMemory.NONE;
       }
 
       @Override

@@ -7,6 +7,7 @@ import cairn.collisions.PeakMode;
 import cairn.collisions.Session;
 import cairn.collisions.Settings;
 import cairn.collisions.Unanalysable;
+import cairn.collisions.line.FirstPassMemory;
 import cairn.collisions.line.Line;
 import cairn.collisions.moment.OverRun;
 import cairn.collisions.plan.Plan;
@@ -77,6 +78,7 @@ public final class EffectRunner implements Closeable {
   // Set once, before any effect is begun.
   private StemSet set;
   private StemFiles files;
+  private FirstPassMemory memory;
   private long bytes;
   private volatile Opened opened;
   private volatile Keeping keeping;
@@ -189,7 +191,7 @@ public final class EffectRunner implements Closeable {
     Optional<TempoMap> tempo =
         stems.tempo().or(() -> saved ? keeping.settings().tempo() : Optional.empty());
     keeping.asks(settings, settings.beatWindows().or(() -> tempo), monoGainDb);
-    Pass pass = new Analysis(session, files, crew, new Teller()).run(settings);
+    Pass pass = new Analysis(session, files, crew, new Teller()).with(memory).run(settings);
     files.verifyUnchanged();
     Opened old = opened;
     opened = new Opened(pass, files);
@@ -221,6 +223,7 @@ public final class EffectRunner implements Closeable {
       notes.add((note.kind().isWarning() ? "warning: " : "") + note.text());
     }
     files = found.open();
+    memory = stems.memory(files);
     for (Path input : found.inputs()) {
       bytes += Files.size(input);
     }

@@ -3,7 +3,9 @@ package cairn.tui.effect;
 import cairn.collisions.PeakMode;
 import cairn.collisions.Session;
 import cairn.collisions.Settings;
+import cairn.collisions.line.FirstPassMemory;
 import cairn.collisions.time.TempoMap;
+import cairn.io.stems.StemFiles;
 import cairn.io.stems.StemSet;
 import java.io.IOException;
 import java.nio.file.Path;
@@ -43,6 +45,11 @@ public interface Stems {
 
   /** Another place for the session file. */
   Optional<Path> sessionFile();
+
+  /** Where first passes over the open stems are kept. */
+  default FirstPassMemory memory(StemFiles files) {
+    return FirstPassMemory.NONE;
+  }
 
   /** Threads that read and sum. */
   int threads();

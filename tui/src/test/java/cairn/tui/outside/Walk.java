@@ -57,9 +57,15 @@ final class Walk implements Closeable {
     }
   }
 
-  /** The shell command that walks some stems in this build. */
+  /** The shell command that walks some stems in this build, with the user's folders beside them. */
   static String command(Path stems) {
-    return "'"
+    return "env XDG_CACHE_HOME='"
+        + stems.resolveSibling("xdg/cache")
+        + "' XDG_CONFIG_HOME='"
+        + stems.resolveSibling("xdg/config")
+        + "' XDG_STATE_HOME='"
+        + stems.resolveSibling("xdg/state")
+        + "' '"
         + Path.of(System.getProperty("java.home"), "bin", "java")
         + "' -Xmx192m -XX:+UseSerialGC -XX:TieredStopAtLevel=1 -Xshare:auto -cp '"
         + System.getProperty("surefire.test.class.path", System.getProperty("java.class.path"))
