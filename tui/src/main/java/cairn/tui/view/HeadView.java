@@ -1,6 +1,7 @@
 package cairn.tui.view;
 
 import cairn.collisions.Pass;
+import cairn.collisions.PeakMode;
 import cairn.collisions.loudness.LimiterWork;
 import cairn.collisions.loudness.Loudness;
 import cairn.io.files.SafeText;
@@ -103,8 +104,12 @@ final class HeadView {
     List<String> parts = new ArrayList<>();
     parts.add("peak " + Words.level(pass.peak()) + now);
     parts.add("average " + Words.level(pass.line().averagePeak().overall()));
+    PeakMode mode = pass.settings().mode();
+    // Samples are what is taken for granted where there is no room to say it.
+    boolean saysUnit = sheet.columns() >= Layout.WIDE_COLUMNS || mode != PeakMode.SAMPLE_PEAK;
     parts.add(
-        pass.line().isLevel() ? "line " + Words.level(pass.line().level(0)) : "line moves along");
+        (pass.line().isLevel() ? "line " + Words.level(pass.line().level(0)) : "line moves along")
+            + (saysUnit ? " " + mode.unit() : ""));
     String right =
         pass.limiter()
             .map(work -> limiter(sheet, pass, work, whatIf))
@@ -123,9 +128,6 @@ final class HeadView {
     }
     if (whatIf) {
       sheet.canvas().restyle(1, parts.get(0).indexOf("now") + 4, now.length() - 5, Style.BOLD);
-    }
-    if (sheet.columns() >= Layout.WIDE_COLUMNS) {
-      sheet.canvas().put(1, at - gap + 1, pass.settings().mode().unit());
     }
     sheet.canvas().putRight(1, sheet.columns(), right);
   }
