@@ -2,8 +2,9 @@
 """Makes a set of stems to measure with: stereo, 24-bit WAVE, music-like noise and tones with
 about a hundred moments at which several stems crest together. Deterministic.
 
-  make_set.py FOLDER [--stems 32] [--seconds 240] [--rate 48000] [--sparse]
+  make_set.py FOLDER [--stems 32] [--seconds 240] [--rate 48000] [--moments 100] [--bump 2] [--sparse]
 
+More than a few hundred moments are spread evenly, so that they do not run into each other.
 --sparse writes files of silence that take no room on the disk, to measure memory with.
 """
 import argparse
@@ -37,12 +38,19 @@ def main():
     parser.add_argument("--stems", type=int, default=32)
     parser.add_argument("--seconds", type=int, default=240)
     parser.add_argument("--rate", type=int, default=48000)
+    parser.add_argument("--moments", type=int, default=100)
+    parser.add_argument("--bump", type=float, default=2.0)
     parser.add_argument("--sparse", action="store_true")
     wanted = parser.parse_args()
     os.makedirs(wanted.folder, exist_ok=True)
     rate = wanted.rate
     frames = rate * wanted.seconds
-    bumps = np.random.default_rng(7).integers(rate, frames - rate, 100)
+    random = np.random.default_rng(7)
+    if wanted.moments > 300:
+        even = np.linspace(rate, frames - rate, wanted.moments)
+        bumps = (even + random.integers(-rate // 400, rate // 400, wanted.moments)).astype(int)
+    else:
+        bumps = random.integers(rate, frames - rate, wanted.moments)
     for k in range(wanted.stems):
         path = os.path.join(wanted.folder, f"{k + 1:03d} stem.wav")
         size = 44 + frames * 6
@@ -66,7 +74,7 @@ def main():
                 for n in bumps[(bumps >= s * rate) & (bumps < (s + 1) * rate)]:
                     if (n + k) % 4 == 0:
                         at = n - s * rate
-                        part[at : at + 3] += 2.0 / wanted.stems
+                        part[at : at + 3] += wanted.bump / wanted.stems
                 out.write(packed(np.clip(part, -1, 1 - 2**-23)))
         print(path, file=sys.stderr)
 
