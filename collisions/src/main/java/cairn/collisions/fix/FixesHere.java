@@ -30,6 +30,7 @@ public final class FixesHere {
   private Trial trial;
   private LeastNudge nudges;
   private LeastTrim trims;
+  private ToneCost tone;
 
   FixesHere(Scene scene, boolean isLong) {
     this.scene = scene;
@@ -279,6 +280,14 @@ public final class FixesHere {
       }
     }
     return List.copyOf(found);
+  }
+
+  /** What a fix costs in tone, in dB; definitions.md, 4. Worked out once for each. */
+  public double toneCostDb(Fix fix) {
+    if (tone == null) {
+      tone = new ToneCost(scene);
+    }
+    return tone.db(fix);
   }
 
   private Trial trial(int stem) {

@@ -16,6 +16,8 @@ import java.util.List;
  * @param leftLevel highest level left in the neighbourhood of the moment asked for, linear
  * @param longestLobeFrames of a clip; else 0
  * @param clippedFrames frames that a clip changes at the moment asked for; else 0
+ * @param toneCostDb what it costs in tone at the moment asked for, in dB
+ * @param isDear whether that is over the limit
  * @param combs the other leading stems that carry the same sound; empty but for a nudge
  */
 public record Advice(
@@ -28,6 +30,8 @@ public record Advice(
     double leftLevel,
     long longestLobeFrames,
     long clippedFrames,
+    double toneCostDb,
+    boolean isDear,
     List<Integer> combs) {
 
   public Advice {

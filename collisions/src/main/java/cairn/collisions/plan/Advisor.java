@@ -11,12 +11,12 @@ import cairn.collisions.moment.OverRun;
 import java.io.IOException;
 import java.util.ArrayList;
 import java.util.Comparator;
-import java.util.HashMap;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Objects;
 import java.util.Optional;
+import java.util.OptionalDouble;
 import java.util.function.BooleanSupplier;
 
 /**
@@ -158,6 +158,8 @@ public final class Advisor {
           attempt.leftLevel(),
           attempt.change().longestLobeFrames(),
           attempt.change().clippedFrames(),
+          choice.toneCostDb().orElseThrow(),
+          choice.isDear(),
           combs);
     }
   }
@@ -175,7 +177,6 @@ public final class Advisor {
     }
     FixesHere here = base.fixes(finder, run.get());
     List<Found> found = new ArrayList<>();
-    Map<Integer, List<Integer>> combs = new HashMap<>();
     boolean alone = momentFrames.size() == 1;
     for (int k : stems) {
       if (here.share(k) < Contribution.LEADS_FROM || options.leftAlone().contains(k)) {
@@ -187,14 +188,12 @@ public final class Advisor {
         }
         if (options.kinds().contains(kind)) {
           Choice.least(here, k, kind, sampleRateHz)
-              .map(choice -> choice.sure(stem -> !combsOf(here, stem, combs).isEmpty()))
+              .map(choice -> choice.sure(here, options.dearOverDb()))
               .filter(
                   choice ->
                       choice.attempt().cleared()
                           || choice.attempt().leftLevel() <= run.get().peak() * Choice.WORTH)
-              .ifPresent(
-                  choice ->
-                      found.add(found(choice, here, alone, combs.getOrDefault(k, List.of()))));
+              .ifPresent(choice -> found.add(found(choice, here, alone)));
         }
       }
     }
@@ -211,25 +210,31 @@ public final class Advisor {
       each.best = each.clearsMost();
       if (each.best > 0) {
         again = again == null ? base.fixes(finder, run.get()) : again;
-        choose(each, again);
+        while (each.best > 0
+            && !each.choice.isDear()
+            && again.toneCostDb(each.offered.get(each.best)) > options.dearOverDb()) {
+          each.clears[each.best] = -1;
+          each.best = each.clearsMost();
+        }
+        if (each.best > 0) {
+          choose(each, again);
+        }
       }
     }
     return found;
   }
 
-  private static List<Integer> combsOf(
-      FixesHere here, int stem, Map<Integer, List<Integer>> combs) {
-    return combs.computeIfAbsent(stem, here::combs);
-  }
-
-  private Found found(Choice choice, FixesHere here, boolean alone, List<Integer> combs) {
+  private Found found(Choice choice, FixesHere here, boolean alone) {
     Gentleness most = choice.gentleness().hardestOfItsKind();
     List<Fix> offered =
         !choice.attempt().cleared()
             ? List.of()
             : alone ? List.of(choice.fix()) : amounts.clearing(choice.fix(), most, here);
     return new Found(
-        choice, offered, most, choice.fix().kind() == Fix.Kind.NUDGE ? combs : List.of());
+        choice,
+        offered,
+        most,
+        choice.fix().kind() == Fix.Kind.NUDGE ? here.combs(choice.fix().stem()) : List.of());
   }
 
   /** Tries all amounts of all fixes at one of the other places. */
@@ -239,6 +244,12 @@ public final class Advisor {
       Fix[] fixes = new Fix[each.offered.size()];
       for (int i = 0; i < fixes.length && !cancelled.getAsBoolean(); i++) {
         fixes[i] = amounts.clearing(place, each.offered.get(i), each.most).orElse(null);
+        if (i == 0
+            && fixes[0] != null
+            && !each.choice.isDear()
+            && place.toneCostDb(fixes[0]) > options.dearOverDb()) {
+          fixes[0] = null;
+        }
         each.clears[i] += fixes[i] == null ? 0 : 1;
       }
       each.elsewhere.add(fixes);
@@ -256,6 +267,7 @@ public final class Advisor {
             new Attempt(fix, true, judgement.leftLevel(), change, found.combs),
             Gentleness.of(fix, change, !found.combs.isEmpty(), judgement.sustained(), sampleRateHz),
             found.choice.share(),
-            true);
+            OptionalDouble.of(here.toneCostDb(fix)),
+            found.choice.isDear());
   }
 }

@@ -3,10 +3,12 @@ package cairn.collisions.plan;
 import cairn.collisions.Pass;
 import cairn.collisions.fix.Attempt;
 import cairn.collisions.fix.Clip;
+import cairn.collisions.fix.Fix;
 import cairn.collisions.fix.FixFinder;
 import cairn.collisions.fix.FixLimits;
 import cairn.collisions.fix.FixesHere;
 import cairn.collisions.fix.Proposals;
+import cairn.collisions.fix.ToneCost;
 import cairn.collisions.fix.Trim;
 import cairn.collisions.line.HeldLine;
 import cairn.collisions.moment.Contribution;
@@ -19,8 +21,11 @@ import cairn.collisions.signal.Toll;
 import java.io.IOException;
 import java.util.ArrayList;
 import java.util.Arrays;
+import java.util.HashMap;
 import java.util.List;
+import java.util.Map;
 import java.util.Optional;
+import java.util.OptionalDouble;
 import java.util.Set;
 
 /**
@@ -30,13 +35,18 @@ import java.util.Set;
  * @param combs for each of them, the leading stems that carry the same sound
  * @param gentlest the fix that a plan would take here: the gentlest that clears, else the partial
  *     one that leaves the lowest peak
+ * @param toneCostsDb what each of the fixes costs in tone, in dB
  */
 public record MomentFixes(
-    List<Proposals> leading, List<List<Integer>> combs, Optional<Attempt> gentlest) {
+    List<Proposals> leading,
+    List<List<Integer>> combs,
+    Optional<Attempt> gentlest,
+    Map<Fix, Double> toneCostsDb) {
 
   public MomentFixes {
     leading = List.copyOf(leading);
     combs = List.copyOf(combs);
+    toneCostsDb = Map.copyOf(toneCostsDb);
   }
 
   /**
@@ -78,12 +88,13 @@ public record MomentFixes(
       throws IOException {
     Optional<OverRun> run = whatIf.listedAt(moment.peakFrame());
     if (moment.isLong() || run.isEmpty()) {
-      return new MomentFixes(List.of(), List.of(), Optional.empty());
+      return new MomentFixes(List.of(), List.of(), Optional.empty(), Map.of());
     }
     FixesHere here = whatIf.fixes(finder, run.get());
     List<Proposals> leading = new ArrayList<>();
     List<List<Integer>> combs = new ArrayList<>();
     List<Choice> choices = new ArrayList<>();
+    Map<Fix, Double> costs = new HashMap<>();
     for (Contribution contribution : moment.leading()) {
       int k = contribution.stem();
       if (leftAlone.contains(k)) {
@@ -95,6 +106,7 @@ public record MomentFixes(
       combs.add(same);
       for (Optional<Attempt> attempt :
           List.of(proposals.nudge(), proposals.trim(), proposals.clip())) {
+        attempt.ifPresent(a -> costs.put(a.fix(), here.toneCostDb(a.fix())));
         attempt
             .filter(a -> isWithin(PlanOptions.DEFAULT.limits(), a, rateHz))
             .map(
@@ -108,13 +120,14 @@ public record MomentFixes(
                             proposals.hit().sustained(),
                             rateHz),
                         contribution.share(),
-                        true))
+                        OptionalDouble.of(costs.get(a.fix())),
+                        costs.get(a.fix()) > ToneCost.DEAR_OVER_DB))
             .ifPresent(choices::add);
       }
     }
     Optional<Attempt> gentlest =
-        Choice.best(choices, moment.peak(), k -> false).map(Choice::attempt);
-    return new MomentFixes(leading, combs, gentlest);
+        Choice.best(choices, moment.peak(), here, ToneCost.DEAR_OVER_DB).map(Choice::attempt);
+    return new MomentFixes(leading, combs, gentlest, costs);
   }
 
   /** Whether a plan would take it at all. */

@@ -87,6 +87,8 @@ final class Outcome {
               draft.choice.attempt().cleared(),
               peakAfter,
               alteredFrames,
+              draft.toneCostDb(),
+              draft.choice.isDear(),
               why(draft)));
     }
     return fixes;
@@ -100,6 +102,9 @@ final class Outcome {
           case SUSTAINED_TRIM -> "; the hit has no quiet edge, so listen";
           default -> "";
         };
+    if (draft.choice.isDear()) {
+      care += format("; dear: it changes the tone by %.1f dB, so listen", draft.toneCostDb());
+    }
     if (!draft.choice.attempt().cleared()) {
       double left = draft.choice.attempt().leftLevel();
       return format(

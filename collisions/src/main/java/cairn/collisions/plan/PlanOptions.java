@@ -2,6 +2,7 @@ package cairn.collisions.plan;
 
 import cairn.collisions.fix.Fix;
 import cairn.collisions.fix.FixLimits;
+import cairn.collisions.fix.ToneCost;
 import cairn.collisions.line.Line;
 import java.util.EnumSet;
 import java.util.Objects;
@@ -14,14 +15,23 @@ import java.util.Set;
  * @param limits largest nudge, deepest trim and longest lobe of a clip
  * @param kinds the kinds of fix that are allowed
  * @param leftAlone indices of the stems that no fix may touch
+ * @param dearOverDb over which tone cost, in dB, a fix is dear: planned only after all others
  */
 public record PlanOptions(
-    Target target, FixLimits limits, Set<Fix.Kind> kinds, Set<Integer> leftAlone) {
+    Target target,
+    FixLimits limits,
+    Set<Fix.Kind> kinds,
+    Set<Integer> leftAlone,
+    double dearOverDb) {
 
   /** The line of the pass, nudges to 3 ms, trims to 3 dB, lobes to 2 ms, on any stem. */
   public static final PlanOptions DEFAULT =
       new PlanOptions(
-          new Target.AsHeld(), new FixLimits(3, 30, 2), EnumSet.allOf(Fix.Kind.class), Set.of());
+          new Target.AsHeld(),
+          new FixLimits(3, 30, 2),
+          EnumSet.allOf(Fix.Kind.class),
+          Set.of(),
+          ToneCost.DEAR_OVER_DB);
 
   /** The line that a plan is to meet. */
   public sealed interface Target {
@@ -59,25 +69,33 @@ public record PlanOptions(
     Objects.requireNonNull(limits, "limits");
     kinds = Set.copyOf(kinds);
     leftAlone = Set.copyOf(leftAlone);
+    if (!(dearOverDb >= 0)) {
+      throw new IllegalArgumentException("dearOverDb must be >= 0: dearOverDb=" + dearOverDb);
+    }
   }
 
   /** The same for another line. */
   public PlanOptions withTarget(Target newTarget) {
-    return new PlanOptions(newTarget, limits, kinds, leftAlone);
+    return new PlanOptions(newTarget, limits, kinds, leftAlone, dearOverDb);
   }
 
   /** The same with other limits. */
   public PlanOptions withLimits(FixLimits newLimits) {
-    return new PlanOptions(target, newLimits, kinds, leftAlone);
+    return new PlanOptions(target, newLimits, kinds, leftAlone, dearOverDb);
   }
 
   /** The same with only these kinds allowed. */
   public PlanOptions withKinds(Set<Fix.Kind> newKinds) {
-    return new PlanOptions(target, limits, newKinds, leftAlone);
+    return new PlanOptions(target, limits, newKinds, leftAlone, dearOverDb);
   }
 
   /** The same with these stems left alone. */
   public PlanOptions withLeftAlone(Set<Integer> newLeftAlone) {
-    return new PlanOptions(target, limits, kinds, newLeftAlone);
+    return new PlanOptions(target, limits, kinds, newLeftAlone, dearOverDb);
+  }
+
+  /** The same with another limit of tone cost, in dB. */
+  public PlanOptions withDearOver(double newDearOverDb) {
+    return new PlanOptions(target, limits, kinds, leftAlone, newDearOverDb);
   }
 }

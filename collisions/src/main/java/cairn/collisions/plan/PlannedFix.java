@@ -11,6 +11,8 @@ import java.util.List;
  * @param cleared whether it clears its moments, as the bus then stood; else it only lowers its one
  * @param peakAfter highest level of the bus after it and all before it, linear
  * @param alteredFrames frames of the stem that it changes, in all places
+ * @param toneCostDb what it costs in tone, in dB; in several places the largest of them
+ * @param isDear whether that is over the limit, so that it was taken for want of others
  * @param why what speaks for it, in plain words, for people
  */
 public record PlannedFix(
@@ -19,6 +21,8 @@ public record PlannedFix(
     boolean cleared,
     double peakAfter,
     long alteredFrames,
+    double toneCostDb,
+    boolean isDear,
     String why) {
 
   public PlannedFix {

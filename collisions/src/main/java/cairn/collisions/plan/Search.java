@@ -10,6 +10,7 @@ import cairn.collisions.moment.OverRun;
 import cairn.collisions.port.Progress;
 import java.io.IOException;
 import java.util.ArrayList;
+import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
@@ -27,6 +28,7 @@ final class Search {
     final double peakThere;
     final double lineThere;
     final int othersThatClear;
+    private final Map<Mark.OfFix, Double> toneCosts = new HashMap<>();
     double peakAfter;
 
     Draft(Choice choice, double peakThere, double lineThere, int othersThatClear) {
@@ -34,6 +36,11 @@ final class Search {
       this.peakThere = peakThere;
       this.lineThere = lineThere;
       this.othersThatClear = othersThatClear;
+    }
+
+    /** The largest tone cost of its places, in dB. */
+    double toneCostDb() {
+      return marks.stream().mapToDouble(toneCosts::get).max().orElse(0);
     }
   }
 
@@ -142,7 +149,7 @@ final class Search {
       }
       Look look = look(run.get(), place);
       Optional<Choice> choice =
-          Choice.best(look.choices, run.get().peak(), k -> !look.here.combs(k).isEmpty());
+          Choice.best(look.choices, run.get().peak(), look.here, options.dearOverDb());
       if (choice.isEmpty()) {
         why = marksAt(place) > 0 ? OpenMoment.Why.NOT_ENOUGH : look.why();
         break;
@@ -243,7 +250,7 @@ final class Search {
     drafts.add(draft);
     List<OverRun> alike = choice.attempt().cleared() ? alike(run, choice.fix()) : List.of();
     if (alike.isEmpty()) {
-      add(draft, run, choice.fix());
+      add(draft, run, choice.fix(), choice.toneCostDb().orElseThrow());
     } else {
       List<Fix> fixes = amounts.clearing(choice.fix(), choice.gentleness(), look.here);
       look.here = null;
@@ -252,9 +259,10 @@ final class Search {
     draft.peakAfter = now.peak();
   }
 
-  private void add(Draft draft, OverRun run, Fix fix) throws IOException {
+  private void add(Draft draft, OverRun run, Fix fix, double toneCostDb) throws IOException {
     Mark.OfFix mark = new Mark.OfFix(run.peakFrame(), fix, Optional.empty());
     draft.marks.add(mark);
+    draft.toneCosts.put(mark, toneCostDb);
     marks++;
     now = now.with(mark);
   }
@@ -283,31 +291,57 @@ final class Search {
     return now.listed(run).map(listed -> headOfListed.get(listed.peakFrame()));
   }
 
+  /** The amount that clears the most, the gentlest of those. */
+  private static int mostOf(int[] clears) {
+    int best = 0;
+    for (int i = 1; i < clears.length; i++) {
+      best = clears[i] > clears[best] ? i : best;
+    }
+    return best;
+  }
+
+  /** Whether a fix that costs so much may go with this one: dear ones go with dear ones only. */
+  private boolean goesWith(Choice choice, double toneCostDb) {
+    return choice.isDear() || toneCostDb <= options.dearOverDb();
+  }
+
   /**
    * Finds the one amount of the class that clears the most, this moment among them, the gentlest of
-   * those, and takes it wherever it clears.
+   * those, and takes it wherever it clears. What it costs in tone takes long to work out: the least
+   * amount is left out where it is dear before they are counted, another only once it is chosen.
    */
   private void takeWithAlike(Draft draft, OverRun run, List<Fix> offered, List<OverRun> alike)
       throws IOException {
     Choice choice = draft.choice;
     int[] clears = new int[offered.size()];
     List<Fix[]> there = new ArrayList<>();
+    double[] leastCosts = new double[alike.size()];
     for (OverRun other : alike) {
       tell();
       FixesHere place = now.fixes(finder, other);
       Fix[] fixes = new Fix[offered.size()];
       for (int i = 0; i < fixes.length; i++) {
         fixes[i] = amounts.clearing(place, offered.get(i), choice.gentleness()).orElse(null);
+        if (i == 0 && fixes[0] != null) {
+          leastCosts[there.size()] = place.toneCostDb(fixes[0]);
+          fixes[0] = goesWith(choice, leastCosts[there.size()]) ? fixes[0] : null;
+        }
         clears[i] += fixes[i] == null ? 0 : 1;
       }
       there.add(fixes);
     }
-    int best = 0;
-    for (int i = 1; i < clears.length; i++) {
-      best = clears[i] > clears[best] ? i : best;
+    int best = mostOf(clears);
+    double cost = choice.toneCostDb().orElseThrow();
+    if (best > 0) {
+      FixesHere here = now.fixes(finder, run);
+      while (best > 0 && !goesWith(choice, here.toneCostDb(offered.get(best)))) {
+        clears[best] = -1;
+        best = mostOf(clears);
+      }
+      cost = here.toneCostDb(offered.get(best));
     }
     Stretches touched = new Stretches();
-    add(draft, run, offered.get(best));
+    add(draft, run, offered.get(best), cost);
     touch(touched, draft);
     for (int i = 0; i < alike.size() && marks < most; i++) {
       Fix fix = there.get(i)[best];
@@ -315,20 +349,27 @@ final class Search {
         continue;
       }
       OverRun other = alike.get(i);
+      cost = leastCosts[i];
       if (isTouched(touched, other, fix)) {
         Optional<OverRun> still = now.nearest(now.runs(), other.peakFrame());
         if (still.isEmpty() || !isToDo(still.get())) {
           continue;
         }
         other = still.get();
-        Optional<Fix> again =
-            amounts.clearing(now.fixes(finder, other), offered.get(best), choice.gentleness());
+        FixesHere place = now.fixes(finder, other);
+        Optional<Fix> again = amounts.clearing(place, offered.get(best), choice.gentleness());
         if (again.isEmpty()) {
           continue;
         }
         fix = again.get();
+        cost = place.toneCostDb(fix);
+      } else if (best > 0) {
+        cost = now.fixes(finder, other).toneCostDb(fix);
       }
-      add(draft, other, fix);
+      if (!goesWith(choice, cost)) {
+        continue;
+      }
+      add(draft, other, fix, cost);
       touch(touched, draft);
     }
   }

@@ -52,8 +52,40 @@ class PlannerTest {
     return plan(stems, stems.analyse(Settings.DEFAULT), Marks.NONE, options);
   }
 
+  /** On a bed of single samples every fix changes the tone: here that is not looked at. */
   private static PlanOptions only(Fix.Kind kind) {
-    return PlanOptions.DEFAULT.withKinds(EnumSet.of(kind));
+    return PlanOptions.DEFAULT.withKinds(EnumSet.of(kind)).withDearOver(60);
+  }
+
+  @Test
+  void aDearFixIsTakenOnlyWhereNoOtherClears() {
+    // A click of one sample stands on the crest of a stroke of 125 Hz. The least trim of the stroke
+    // clears and takes as much from its octave, 0.3 dB or so; one of the click takes nothing from
+    // that band, and its own bands are more than 30 dB under it.
+    long[] hits = {12_300};
+    ArrayStems stems =
+        bed(0.1)
+            .mono("surdo", 40_000, strokes(0.4, 64, hits))
+            .mono("caixa", 40_000, n -> n == 12_313 ? 0.15 : 0);
+    PlanOptions slight =
+        PlanOptions.DEFAULT
+            .withTarget(new PlanOptions.Target.Win(0.2))
+            .withKinds(EnumSet.of(Fix.Kind.TRIM));
+
+    PlannedFix free = plan(stems, slight.withDearOver(60)).fixes().get(0);
+    assertEquals(1, free.stem());
+    assertEquals(((Trim) free.fix()).db(), free.toneCostDb(), 0.02);
+    assertFalse(free.isDear());
+
+    PlannedFix strict = plan(stems, slight.withDearOver(0.1)).fixes().get(0);
+    assertEquals(2, strict.stem());
+    assertFalse(strict.isDear());
+    assertTrue(strict.toneCostDb() <= 0.1, strict.toString());
+
+    PlannedFix last = plan(stems, slight.withDearOver(0.1).withLeftAlone(Set.of(2))).fixes().get(0);
+    assertEquals(1, last.stem());
+    assertTrue(last.isDear() && last.cleared());
+    assertTrue(last.why().endsWith("; dear: it changes the tone by 0.3 dB, so listen"), last.why());
   }
 
   /** A decaying stroke at each of the frames. */

@@ -278,15 +278,16 @@ public final class ListingJson {
         json.writeString(listing.name(k));
       }
       json.writeEndArray();
-      writeAttempt("nudge", proposals.nudge());
-      writeAttempt("trim", proposals.trim());
-      writeAttempt("clip", proposals.clip());
+      writeAttempt("nudge", proposals.nudge(), fixes);
+      writeAttempt("trim", proposals.trim(), fixes);
+      writeAttempt("clip", proposals.clip(), fixes);
       json.writeEndObject();
     }
     json.writeEndArray();
   }
 
-  private void writeAttempt(String name, Optional<Attempt> attempt) throws IOException {
+  private void writeAttempt(String name, Optional<Attempt> attempt, MomentFixes fixes)
+      throws IOException {
     if (attempt.isEmpty()) {
       json.writeNullField(name);
       return;
@@ -304,6 +305,7 @@ public final class ListingJson {
     }
     json.writeBooleanField("cleared", made.cleared());
     level("leftDb", made.leftLevel());
+    number("toneCostDb", fixes.toneCostsDb().get(made.fix()), 4);
     json.writeEndObject();
   }
 

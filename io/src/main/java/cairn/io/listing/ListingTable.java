@@ -7,6 +7,7 @@ import cairn.collisions.Session;
 import cairn.collisions.StemFigures;
 import cairn.collisions.TimeRange;
 import cairn.collisions.fix.Attempt;
+import cairn.collisions.fix.ToneCost;
 import cairn.collisions.line.Baseline;
 import cairn.collisions.line.Line;
 import cairn.collisions.loudness.LimiterWork;
@@ -332,8 +333,15 @@ public final class ListingTable {
                 listing.name(attempt.fix().stem())
                     + " "
                     + FixWords.of(attempt.fix(), session.sampleRateHz())
-                    + (attempt.cleared() ? "" : ", leaves " + leaves(moment, attempt) + " dB"))
+                    + (attempt.cleared() ? "" : ", leaves " + leaves(moment, attempt) + " dB")
+                    + dear(listing.fixesOf(moment).toneCostsDb().get(attempt.fix())))
         .orElse(moment.isLong() ? "none: level, not a spike" : "none");
+  }
+
+  private static String dear(double toneCostDb) {
+    return toneCostDb > ToneCost.DEAR_OVER_DB
+        ? ", dear: tone " + Figures.fixed(toneCostDb, 1) + " dB"
+        : "";
   }
 
   private static String leaves(Moment moment, Attempt attempt) {

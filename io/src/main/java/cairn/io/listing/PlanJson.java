@@ -96,6 +96,8 @@ public final class PlanJson {
     }
     json.writeEndArray();
     json.writeBooleanField("cleared", fix.cleared());
+    Json.number(json, "toneCostDb", fix.toneCostDb(), 4);
+    json.writeBooleanField("dear", fix.isDear());
     Json.level(json, "peakAfterDb", fix.peakAfter());
     json.writeStringField("why", fix.why());
     json.writeEndObject();

@@ -111,7 +111,7 @@ public final class PlanTable {
 
   private List<String> fixes() {
     Table table = new Table();
-    table.row(List.of("<stem", "<fix", "<at", ">peak after", "<why"));
+    table.row(List.of("<stem", "<fix", "<at", ">peak after", ">tone", "<why"));
     for (PlannedFix fix : plan.fixes()) {
       List<Mark.OfFix> marks = fix.marks();
       table.row(
@@ -120,9 +120,10 @@ public final class PlanTable {
               FixWords.of(fix.fix(), rate()),
               time(marks.get(0).momentFrame()),
               Figures.db(fix.peakAfter(), 2),
+              Figures.fixed(fix.toneCostDb(), 1),
               fix.why()));
       for (Mark.OfFix mark : marks.subList(1, marks.size())) {
-        table.row(List.of("", "  the same", time(mark.momentFrame()), "", ""));
+        table.row(List.of("", "  the same", time(mark.momentFrame()), "", "", ""));
       }
     }
     return table.lines();

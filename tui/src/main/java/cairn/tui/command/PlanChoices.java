@@ -45,6 +45,15 @@ final class PlanChoices {
   private double clipMillis;
 
   @Option(
+      names = "--max-tone",
+      paramLabel = "DB",
+      defaultValue = "0.5",
+      description =
+          "Tone cost over which a fix is dear, planned only after all others: the largest change of"
+              + " an octave band, in dB. Default: ${DEFAULT-VALUE}.")
+  private double toneDb;
+
+  @Option(
       names = "--allow",
       paramLabel = "KIND",
       split = ",",
@@ -54,7 +63,10 @@ final class PlanChoices {
   /** All of it; no stem is left alone yet. */
   PlanOptions options(SessionOptions session) {
     Set<Fix.Kind> kinds = allow.isEmpty() ? EnumSet.allOf(Fix.Kind.class) : EnumSet.copyOf(allow);
-    return new PlanOptions(target(session), limits(), kinds, Set.of());
+    if (!(toneDb >= 0 && toneDb <= 60)) {
+      throw wrong("--max-tone must be 0 to 60 dB: --max-tone " + toneDb);
+    }
+    return new PlanOptions(target(session), limits(), kinds, Set.of(), toneDb);
   }
 
   private PlanOptions.Target target(SessionOptions options) {

@@ -343,6 +343,8 @@ final class ParadeSong implements StemSource {
         attempt.leftLevel(),
         attempt.change().longestLobeFrames(),
         attempt.change().clippedFrames(),
+        0,
+        false,
         attempt.combs());
   }
 
