@@ -10,8 +10,10 @@ import java.util.List;
  * @param monoGainDb gain in dB of every mono stem on its way into both channels
  * @param stems the stems in session order, at least one
  * @param faders one fader a stem
+ * @param yokes which stems move together; they change no level of the bus as it is
  */
-public record Session(int sampleRateHz, double monoGainDb, List<Stem> stems, List<Fader> faders) {
+public record Session(
+    int sampleRateHz, double monoGainDb, List<Stem> stems, List<Fader> faders, Yokes yokes) {
 
   public Session {
     if (sampleRateHz < 1) {
@@ -25,10 +27,27 @@ public record Session(int sampleRateHz, double monoGainDb, List<Stem> stems, Lis
     if (stems.isEmpty()) {
       throw new IllegalArgumentException("stems must not be empty");
     }
+    for (List<Integer> group : yokes.groups()) {
+      int last = group.get(group.size() - 1);
+      if (group.get(0) < 0 || last >= stems.size()) {
+        throw new IllegalArgumentException(
+            "yoked stems must be from 0 to " + (stems.size() - 1) + ": group=" + group);
+      }
+    }
     if (stems.size() != faders.size()) {
       throw new IllegalArgumentException(
           "stems and faders must be as many: stems=" + stems.size() + ", faders=" + faders.size());
     }
+  }
+
+  /** Stems that move alone. */
+  public Session(int sampleRateHz, double monoGainDb, List<Stem> stems, List<Fader> faders) {
+    this(sampleRateHz, monoGainDb, stems, faders, Yokes.NONE);
+  }
+
+  /** The same with other yokes. */
+  public Session withYokes(Yokes newYokes) {
+    return new Session(sampleRateHz, monoGainDb, stems, faders, newYokes);
   }
 
   /** All stems as they are, faders at 0 dB. */

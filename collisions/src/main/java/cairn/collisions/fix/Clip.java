@@ -26,6 +26,11 @@ public record Clip(int stem, long startFrame, long endFrame, int ceilingTenthsDb
   }
 
   @Override
+  public Clip on(int newStem) {
+    return new Clip(newStem, startFrame, endFrame, ceilingTenthsDb);
+  }
+
+  @Override
   public Kind kind() {
     return Kind.CLIP;
   }

@@ -1,9 +1,26 @@
 package cairn.collisions.fix;
 
 import cairn.collisions.Session;
+import java.util.List;
 
 /** How far a nudge may go before it pushes sound out of its stem's file; definitions.md, 4. */
 record Edges(int mostEarlier, int mostLater) {
+
+  /**
+   * How far a nudge may go that moves all of some stems: as far as each of them allows.
+   *
+   * @param most longest nudge that is of interest, in frames
+   */
+  static Edges of(Scene scene, List<Integer> stems, Nudge nudge, int most) {
+    int earlier = most;
+    int later = most;
+    for (int k : stems) {
+      Edges own = of(scene, k, scene.excerpt.marked(k), nudge, most);
+      earlier = Math.min(earlier, own.mostEarlier);
+      later = Math.min(later, own.mostLater);
+    }
+    return new Edges(earlier, later);
+  }
 
   /**
    * Where {@code start − F/2} is before the stem's first frame, only as far earlier as its first
@@ -13,7 +30,7 @@ record Edges(int mostEarlier, int mostLater) {
    * @param y {@code y[channel][i]}: the stem as it stands in the excerpt of the scene
    * @param most longest nudge that is of interest, in frames
    */
-  static Edges of(Scene scene, int stem, double[][] y, Nudge nudge, int most) {
+  private static Edges of(Scene scene, int stem, double[][] y, Nudge nudge, int most) {
     Session session = scene.session;
     long offset = session.faders().get(stem).offset();
     long first = Math.max(scene.range.firstFrame(), offset);

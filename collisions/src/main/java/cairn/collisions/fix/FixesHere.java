@@ -2,6 +2,7 @@ package cairn.collisions.fix;
 
 import cairn.collisions.TimeRange;
 import cairn.collisions.moment.Contribution;
+import cairn.collisions.signal.Block;
 import cairn.collisions.signal.Correlator;
 import cairn.collisions.signal.Levels;
 import java.util.ArrayList;
@@ -69,12 +70,26 @@ public final class FixesHere {
     return part;
   }
 
-  /** The hit of a stem, from its samples without marks. */
+  /** Some stems together, without marks. */
+  private double[][] plainOf(List<Integer> stems) {
+    if (stems.size() == 1) {
+      return scene.excerpt.plain(stems.get(0));
+    }
+    int frames = scene.excerpt.frames();
+    double[][] sum = Block.stereo(frames);
+    for (int k : stems) {
+      Block.add(sum[0], scene.excerpt.plain(k)[0], 1, 0, frames);
+      Block.add(sum[1], scene.excerpt.plain(k)[1], 1, 0, frames);
+    }
+    return sum;
+  }
+
+  /** The hit of a stem, from its samples without marks; of yoked stems that of their sum. */
   public Hit hit(int stem) {
     if (hits[stem] == null) {
       hits[stem] =
           HitFinder.find(
-              scene.excerpt.plain(stem),
+              plainOf(scene.session.yokes().groupOf(stem)),
               scene.excerpt.firstFrame(),
               scene.peakFrame,
               scene.sampleRateHz,
@@ -143,12 +158,12 @@ public final class FixesHere {
    * leaves the lowest peak. Empty if there is neither, and at a long moment.
    */
   public Optional<Attempt> leastClip(int stem) {
-    return isLong ? Optional.empty() : LeastClip.find(trial(stem));
+    return isLong ? Optional.empty() : LeastClip.find(trial(stem, List.of(stem)));
   }
 
   /** Whether a ceiling lies under the stem's largest sample in the span, by at most 24 dB. */
   public boolean triesCeiling(int stem, int ceilingTenthsDb) {
-    return LeastClip.tries(trial(stem), ceilingTenthsDb);
+    return LeastClip.tries(trial(stem, List.of(stem)), ceilingTenthsDb);
   }
 
   /** The least fix of each kind. */
@@ -163,12 +178,13 @@ public final class FixesHere {
    */
   public Judgement judge(Fix fix) {
     FixApplier.reads(fix, scene.sampleRateHz, scene.range).ifPresent(this::checkHeld);
-    Trial here = trial(fix.stem());
+    Trial here = trial(fix);
     Change change =
         FixApplier.apply(
             fix, scene.sampleRateHz, here.changed, scene.excerpt.firstFrame(), scene.range);
     int from = scene.index(change.fromFrame());
     int to = scene.index(change.toFrame());
+    here.trying(fix);
     here.assess(from, to, true);
     Judgement judgement =
         new Judgement(
@@ -205,7 +221,7 @@ public final class FixesHere {
   private Judgement.Verdict verdict(Trial here, Fix fix, Change change) {
     if (fix instanceof Nudge nudge) {
       int size = Math.abs(nudge.frames());
-      if (!Edges.of(scene, fix.stem(), here.y, nudge, size).allow(nudge.frames())) {
+      if (!Edges.of(scene, here.members, nudge, size).allow(nudge.frames())) {
         return Judgement.Verdict.PUSHES_OUT;
       }
     }
@@ -233,12 +249,13 @@ public final class FixesHere {
       return trims(fix.stem()).clears(trim.tenthsDb());
     }
     FixApplier.reads(fix, scene.sampleRateHz, scene.range).ifPresent(this::checkHeld);
-    Trial here = trial(fix.stem());
+    Trial here = trial(fix);
     Change change =
         FixApplier.apply(
             fix, scene.sampleRateHz, here.changed, scene.excerpt.firstFrame(), scene.range);
     int from = scene.index(change.fromFrame());
     int to = scene.index(change.toFrame());
+    here.trying(fix);
     here.assess(from, to, false);
     here.restore(from, to);
     return verdict(here, fix, change) == Judgement.Verdict.CLEARED
@@ -267,10 +284,11 @@ public final class FixesHere {
   private List<Integer> combs(int stem, Hit hit) {
     int from = scene.index(hit.startFrame());
     int to = Math.max(from, scene.index(hit.endFrame()));
-    Correlator.Stretch stretch = correlator.stretch(scene.excerpt.plain(stem), from, to);
+    List<Integer> yoked = scene.session.yokes().groupOf(stem);
+    Correlator.Stretch stretch = correlator.stretch(plainOf(yoked), from, to);
     List<Integer> found = new ArrayList<>();
     for (int j = 0; j < shares.length; j++) {
-      if (j != stem && shares[j] >= Contribution.LEADS_FROM) {
+      if (!yoked.contains(j) && shares[j] >= Contribution.LEADS_FROM) {
         if (signals[j] == null) {
           signals[j] = correlator.signal(scene.excerpt.plain(j));
         }
@@ -290,9 +308,15 @@ public final class FixesHere {
     return tone.db(fix);
   }
 
-  private Trial trial(int stem) {
-    if (trial == null || trial.stem != stem) {
-      trial = new Trial(scene, stem);
+  private Trial trial(Fix fix) {
+    return fix instanceof Clip
+        ? trial(fix.stem(), List.of(fix.stem()))
+        : trial(fix.stem(), scene.session.yokes().groupOf(fix.stem()));
+  }
+
+  private Trial trial(int stem, List<Integer> members) {
+    if (trial == null || trial.stem != stem || !trial.members.equals(members)) {
+      trial = new Trial(scene, stem, members);
       nudges = null;
       trims = null;
     }
@@ -300,7 +324,7 @@ public final class FixesHere {
   }
 
   private LeastNudge nudges(int stem) {
-    Trial here = trial(stem);
+    Trial here = trial(stem, scene.session.yokes().groupOf(stem));
     if (nudges == null) {
       nudges = new LeastNudge(here, hit(stem), scene.limits.nudgeFrames(scene.sampleRateHz));
     }
@@ -308,7 +332,7 @@ public final class FixesHere {
   }
 
   private LeastTrim trims(int stem) {
-    Trial here = trial(stem);
+    Trial here = trial(stem, scene.session.yokes().groupOf(stem));
     if (trims == null) {
       trims = new LeastTrim(here, trim(stem, scene.limits.trimTenthsDb()));
     }

@@ -71,8 +71,7 @@ final class LeastNudge {
     edges =
         Edges.of(
             scene,
-            trial.stem,
-            trial.y,
+            trial.members,
             new Nudge(trial.stem, hit.startFrame(), hit.endFrame(), 1),
             most);
     int cell = HitFinder.cellFrames(scene.sampleRateHz);
@@ -365,6 +364,7 @@ final class LeastNudge {
         changed[i] = stays + weight[i] * (y[i + shift] - stays);
       }
     }
+    trial.trying(new Nudge(trial.stem, hit.startFrame(), hit.endFrame(), d));
     trial.assess(from, to, false);
   }
 

@@ -282,6 +282,7 @@ final class LeastTrim {
         changed[i] = y[i] * (1 - weight[i - from] * q);
       }
     }
+    trial.trying(new Trim(trial.stem, deepest.startFrame(), deepest.endFrame(), tenths));
     trial.assess(from, to, false);
   }
 

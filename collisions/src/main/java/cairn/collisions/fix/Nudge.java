@@ -17,6 +17,11 @@ public record Nudge(int stem, long startFrame, long endFrame, int frames) implem
   }
 
   @Override
+  public Nudge on(int newStem) {
+    return new Nudge(newStem, startFrame, endFrame, frames);
+  }
+
+  @Override
   public Kind kind() {
     return Kind.NUDGE;
   }

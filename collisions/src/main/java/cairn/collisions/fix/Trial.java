@@ -4,6 +4,7 @@ import cairn.collisions.signal.Block;
 import cairn.collisions.signal.Levels;
 import cairn.collisions.signal.Oversampler;
 import java.util.Arrays;
+import java.util.List;
 
 /**
  * One stem of a scene, and what the bus comes to when its samples are replaced. Every decision and
@@ -17,7 +18,10 @@ final class Trial {
   final Scene scene;
   final int stem;
 
-  /** {@code y[channel][i]} as it stands. */
+  /** The stems that change: one, or all that are yoked, in stem order. */
+  final List<Integer> members;
+
+  /** {@code y[channel][i]} as it stands, of all members together. */
   final double[][] y;
 
   /** {@code b − y}, quick. */
@@ -53,11 +57,20 @@ final class Trial {
   /** {@code p'} there. */
   double louderLevel;
 
-  Trial(Scene scene, int stem) {
+  /** What is tried on several members, and what it makes of each; not worked out while null. */
+  private Fix tried;
+
+  private double[][][] changedMembers;
+
+  /**
+   * @param members the stems that change, {@code stem} among them, in stem order
+   */
+  Trial(Scene scene, int stem, List<Integer> members) {
     this.scene = scene;
     this.stem = stem;
+    this.members = members;
     int frames = scene.excerpt.frames();
-    y = scene.excerpt.marked(stem);
+    y = sum(scene.excerpt, members);
     double[][] bus = scene.excerpt.bus();
     rest = Block.stereo(frames);
     changed = new double[][] {y[0].clone(), y[1].clone()};
@@ -70,6 +83,50 @@ final class Trial {
     for (int c = 0; c < 2; c++) {
       subtract(rest[c], bus[c], y[c]);
     }
+  }
+
+  private static double[][] sum(Excerpt excerpt, List<Integer> members) {
+    if (members.size() == 1) {
+      return excerpt.marked(members.get(0));
+    }
+    double[][] sum = Block.stereo(excerpt.frames());
+    for (int k : members) {
+      Block.add(sum[0], excerpt.marked(k)[0], 1, 0, excerpt.frames());
+      Block.add(sum[1], excerpt.marked(k)[1], 1, 0, excerpt.frames());
+    }
+    return sum;
+  }
+
+  /** What {@code changed} holds from now on: with several members each is changed by itself. */
+  void trying(Fix fix) {
+    tried = fix;
+    changedMembers = null;
+  }
+
+  /** Stem {@code k} with the change, for a sum in stem order. */
+  private double[][] term(int k) {
+    if (members.size() == 1) {
+      return k == stem ? changed : scene.excerpt.marked(k);
+    }
+    int at = members.indexOf(k);
+    return at < 0 ? scene.excerpt.marked(k) : changedMembers()[at];
+  }
+
+  private double[][][] changedMembers() {
+    if (changedMembers == null) {
+      changedMembers = new double[members.size()][][];
+      for (int j = 0; j < changedMembers.length; j++) {
+        double[][] own = scene.excerpt.marked(members.get(j));
+        changedMembers[j] = new double[][] {own[0].clone(), own[1].clone()};
+        FixApplier.apply(
+            tried.on(members.get(j)),
+            scene.sampleRateHz,
+            changedMembers[j],
+            scene.excerpt.firstFrame(),
+            scene.range);
+      }
+    }
+    return changedMembers;
   }
 
   private static void subtract(double[] difference, double[] x, double[] y) {
@@ -96,7 +153,7 @@ final class Trial {
       int from = Math.max(0, i - reach);
       int to = Math.min(scene.excerpt.frames(), i + reach + 1);
       for (int k = 0; k < scene.excerpt.stems(); k++) {
-        double[] term = k == stem ? changed[c] : scene.excerpt.marked(k)[c];
+        double[] term = term(k)[c];
         for (int j = from; j < to; j++) {
           sum[j - i + reach] += term[j];
         }
@@ -109,7 +166,7 @@ final class Trial {
     double leftSum = 0;
     double rightSum = 0;
     for (int k = 0; k < scene.excerpt.stems(); k++) {
-      double[][] term = k == stem ? changed : scene.excerpt.marked(k);
+      double[][] term = term(k);
       leftSum += term[0][i];
       rightSum += term[1][i];
     }

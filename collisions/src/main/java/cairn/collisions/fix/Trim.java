@@ -22,6 +22,11 @@ public record Trim(int stem, long startFrame, long endFrame, int tenthsDb) imple
   }
 
   @Override
+  public Trim on(int newStem) {
+    return new Trim(newStem, startFrame, endFrame, tenthsDb);
+  }
+
+  @Override
   public Kind kind() {
     return Kind.TRIM;
   }

@@ -186,7 +186,7 @@ public final class Advisor {
         if (cancelled.getAsBoolean()) {
           return List.of();
         }
-        if (options.kinds().contains(kind)) {
+        if (options.kinds().contains(kind) && options.mayTouch(k, kind, base.yokes())) {
           Choice.least(here, k, kind, sampleRateHz)
               .map(choice -> choice.sure(here, options.dearOverDb()))
               .filter(

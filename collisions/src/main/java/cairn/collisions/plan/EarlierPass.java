@@ -93,7 +93,8 @@ public record EarlierPass(
     for (int k = 0; k < pass.session().stems().size(); k++) {
       List<TimeRange> marked = new ArrayList<>();
       for (Mark.OfFix mark : whatIf.marks().fixes()) {
-        if (mark.fix().stem() == k) {
+        int stem = k;
+        if (mark.fix().onAll(pass.session().yokes()).stream().anyMatch(f -> f.stem() == stem)) {
           whatIf.affected(mark).ifPresent(marked::add);
         }
       }

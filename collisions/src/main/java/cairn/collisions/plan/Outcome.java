@@ -78,7 +78,7 @@ final class Outcome {
       }
       long alteredFrames = 0;
       for (Mark.OfFix mark : draft.marks) {
-        alteredFrames += end.affected(mark).map(TimeRange::frames).orElse(0L);
+        alteredFrames += end.alteredFrames(mark);
       }
       fixes.add(
           new PlannedFix(

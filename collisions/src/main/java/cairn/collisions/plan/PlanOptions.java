@@ -1,5 +1,6 @@
 package cairn.collisions.plan;
 
+import cairn.collisions.Yokes;
 import cairn.collisions.fix.Fix;
 import cairn.collisions.fix.FixLimits;
 import cairn.collisions.fix.ToneCost;
@@ -72,6 +73,13 @@ public record PlanOptions(
     if (!(dearOverDb >= 0)) {
       throw new IllegalArgumentException("dearOverDb must be >= 0: dearOverDb=" + dearOverDb);
     }
+  }
+
+  /** Whether a fix of a kind on a stem touches none that is left alone. */
+  boolean mayTouch(int stem, Fix.Kind kind, Yokes yokes) {
+    return kind == Fix.Kind.CLIP
+        ? !leftAlone.contains(stem)
+        : yokes.groupOf(stem).stream().noneMatch(leftAlone::contains);
   }
 
   /** The same for another line. */

@@ -181,13 +181,18 @@ final class Search {
 
   private boolean isUsed(TimeRange place, int stem, Fix.Kind kind) {
     for (Mark.OfFix mark : now.marks().fixes()) {
-      if (mark.fix().stem() == stem
+      if ((mark.fix().stem() == stem || movesWith(mark.fix(), stem))
           && mark.fix().kind() == kind
           && place.contains(mark.momentFrame())) {
         return true;
       }
     }
     return false;
+  }
+
+  /** Whether a fix of another stem moves this one too. */
+  private boolean movesWith(Fix fix, int stem) {
+    return fix.kind() != Fix.Kind.CLIP && now.yokes().groupOf(fix.stem()).contains(stem);
   }
 
   /** What can be done at a moment, and why perhaps nothing can. */
@@ -232,12 +237,24 @@ final class Search {
       boolean sustained = look.here.hit(k).sustained();
       look.sustained += sustained ? 1 : 0;
       for (Fix.Kind kind : Fix.Kind.values()) {
-        if (options.kinds().contains(kind) && !isUsed(place, k, kind)) {
+        if (options.kinds().contains(kind)
+            && options.mayTouch(k, kind, now.yokes())
+            && (kind == Fix.Kind.CLIP || speaksForYoked(look.here, k))
+            && !isUsed(place, k, kind)) {
           Choice.least(look.here, k, kind, sampleRateHz).ifPresent(look.choices::add);
         }
       }
     }
     return look;
+  }
+
+  /** Whether a stem has the largest share of those that move with it: they share nudge and trim. */
+  private boolean speaksForYoked(FixesHere here, int stem) {
+    return now.yokes().othersOf(stem).stream()
+        .allMatch(
+            other ->
+                here.share(other) < here.share(stem)
+                    || (here.share(other) == here.share(stem) && stem < other));
   }
 
   /** Takes a fix at a moment, and the same on those alike to it. */

@@ -2,6 +2,7 @@ package cairn.collisions.plan;
 
 import cairn.collisions.Pass;
 import cairn.collisions.TimeRange;
+import cairn.collisions.Yokes;
 import cairn.collisions.fix.Excerpt;
 import cairn.collisions.fix.Fix;
 import cairn.collisions.fix.FixFinder;
@@ -111,9 +112,18 @@ public final class WhatIf implements Closeable {
     return step(others).whatIf();
   }
 
+  /** What the marks do to each stem, yokes and all. */
+  private List<Fix> onAll(Marks others) {
+    List<Fix> fixes = new ArrayList<>();
+    for (Mark.OfFix mark : others.fixes()) {
+      fixes.addAll(mark.fix().onAll(bench.session.yokes()));
+    }
+    return fixes;
+  }
+
   Step step(Marks others) throws IOException {
     synchronized (bench) {
-      List<Fix> fixes = others.fixes().stream().map(Mark.OfFix::fix).toList();
+      List<Fix> fixes = onAll(others);
       PlacedMarks.Change change = placed.changedTo(fixes, bench::place);
       List<TimeRange> changed = bench.levelsChanged(change.changed());
       BlockPeaks newPeaks = peaks;
@@ -328,6 +338,17 @@ public final class WhatIf implements Closeable {
     return found.endFrame() > found.fromFrame()
         ? Optional.of(new TimeRange(found.fromFrame(), found.endFrame()))
         : Optional.empty();
+  }
+
+  /** The sum of the affected ranges of a mark on all stems that it acts on, in frames. */
+  long alteredFrames(Mark.OfFix mark) {
+    int stems = mark.fix().onAll(bench.session.yokes()).size();
+    return stems * affected(mark).map(TimeRange::frames).orElse(0L);
+  }
+
+  /** Which stems move together. */
+  Yokes yokes() {
+    return bench.session.yokes();
   }
 
   /** The sum of the affected ranges of all marks, in frames. */

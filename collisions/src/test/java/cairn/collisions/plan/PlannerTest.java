@@ -66,7 +66,7 @@ class PlannerTest {
     ArrayStems stems =
         bed(0.1)
             .mono("surdo", 40_000, strokes(0.4, 64, hits))
-            .mono("caixa", 40_000, n -> n == 12_313 ? 0.15 : 0);
+            .mono("caixa", 40_000, n -> n == 12_313 ? 0.05 : 0);
     PlanOptions slight =
         PlanOptions.DEFAULT
             .withTarget(new PlanOptions.Target.Win(0.2))

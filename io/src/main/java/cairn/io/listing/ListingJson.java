@@ -146,6 +146,11 @@ public final class ListingJson {
     json.writeBooleanField("soloed", fader.soloed());
     json.writeNumberField("offset", fader.offset());
     json.writeBooleanField("leftAlone", listing.leftAlone().contains(k));
+    json.writeArrayFieldStart("yokedWith");
+    for (int other : pass.session().yokes().othersOf(k)) {
+      json.writeString(listing.name(other));
+    }
+    json.writeEndArray();
     level("peakDb", figures.peak());
     level("averagePeakDb", figures.averagePeak().orElse(0));
     json.writeNumberField("moments", figures.moments());

@@ -80,7 +80,9 @@ public final class StemRenderer {
   public RenderedStems write(Marks marks, Path folder, boolean force) throws IOException {
     List<List<Fix>> fixes = new ArrayList<>();
     set.stems().forEach(stem -> fixes.add(new ArrayList<>()));
-    marks.fixes().stream().map(Mark.OfFix::fix).forEach(fix -> fixes.get(fix.stem()).add(fix));
+    for (Mark.OfFix mark : marks.fixes()) {
+      mark.fix().onAll(session.yokes()).forEach(fix -> fixes.get(fix.stem()).add(fix));
+    }
     List<Job> jobs = jobs(fixes);
     total = bytes(jobs);
     WholeFolder.refuse(folder, force, total);

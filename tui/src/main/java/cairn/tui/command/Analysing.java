@@ -95,7 +95,9 @@ final class Analysing implements Closeable {
     saved = finder.find(set);
     session =
         saved.isPresent()
-            ? options.session(set, saved.get().faders(), saved.get().monoGainDb())
+            ? saved
+                .get()
+                .yoked(options.session(set, saved.get().faders(), saved.get().monoGainDb()))
             : options.session(set);
     int workers = options.threads();
     files = set.open();

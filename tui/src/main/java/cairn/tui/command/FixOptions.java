@@ -1,15 +1,22 @@
 package cairn.tui.command;
 
+import cairn.collisions.Session;
 import cairn.collisions.plan.LeaveAlone;
 import cairn.io.stems.StemSet;
 import java.util.HashSet;
 import java.util.List;
 import java.util.Set;
 import java.util.stream.Collectors;
+import picocli.CommandLine.Model.CommandSpec;
 import picocli.CommandLine.Option;
+import picocli.CommandLine.ParameterException;
+import picocli.CommandLine.Spec;
 
 /** Which stems no fix may touch. */
 final class FixOptions {
+
+  @Spec(Spec.Target.MIXEE)
+  private CommandSpec spec;
 
   @Option(
       names = "--keep",
@@ -18,10 +25,31 @@ final class FixOptions {
   private List<String> keep = List.of();
 
   /** Indices of the stems to leave alone. */
-  Set<Integer> leftAlone(StemNames names) {
+  private Set<Integer> leftAlone(StemNames names) {
     Set<Integer> found = new HashSet<>();
     for (String typed : keep) {
       found.addAll(names.find("--keep", typed));
+    }
+    return found;
+  }
+
+  /**
+   * The same, where none of them is yoked: it would move with the others.
+   *
+   * @param session the stems with their yokes
+   */
+  Set<Integer> leftAlone(StemNames names, Session session) {
+    Set<Integer> found = leftAlone(names);
+    for (int k : found) {
+      if (session.yokes().isYoked(k)) {
+        int other = session.yokes().othersOf(k).get(0);
+        throw new ParameterException(
+            spec.commandLine(),
+            String.format(
+                "'%s' is left alone, but would move with '%s', to which it is yoked: leave out its"
+                    + " --keep or its --yoke",
+                session.stems().get(k).name(), session.stems().get(other).name()));
+      }
     }
     return found;
   }

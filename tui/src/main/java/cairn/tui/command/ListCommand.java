@@ -160,7 +160,7 @@ final class ListCommand implements Callable<Integer> {
         throw new IOException(e.getMessage() + advice(e.peaks()), e);
       }
       long top = show.top == null ? Long.MAX_VALUE : show.top;
-      Set<Integer> leftAlone = fixOptions.leftAlone(options.names(analysing.set()));
+      Set<Integer> leftAlone = fixOptions.leftAlone(options.names(analysing.set()), pass.session());
       Listing listing =
           Listing.of(analysing.set(), pass, show.kind, ledBy, top, options.tempo(), leftAlone);
       if (show.fixes) {

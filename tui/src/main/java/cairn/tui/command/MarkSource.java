@@ -2,8 +2,10 @@ package cairn.tui.command;
 
 import cairn.collisions.Fader;
 import cairn.collisions.Pass;
+import cairn.collisions.Session;
 import cairn.collisions.Settings;
 import cairn.collisions.Unanalysable;
+import cairn.collisions.Yokes;
 import cairn.collisions.plan.Mark;
 import cairn.collisions.plan.Marks;
 import cairn.collisions.plan.PlanOptions;
@@ -63,6 +65,15 @@ final class MarkSource {
    * @param faders one a stem
    */
   record Saved(Path file, SavedSession session, StemMatch match, List<Fader> faders) {
+
+    /** The saved yokes with those of the command line. */
+    Session yoked(Session asked) {
+      Yokes yokes = asked.yokes();
+      for (List<Integer> group : session.yokes(match)) {
+        yokes = yokes.with(group);
+      }
+      return asked.withYokes(yokes);
+    }
 
     double monoGainDb() {
       return session.settings().monoGainDb();
@@ -127,7 +138,7 @@ final class MarkSource {
       Console console, Analysing analysing, Pass pass, SessionOptions options, FixOptions fixes)
       throws IOException, Unanalysable {
     if (plan) {
-      Set<Integer> leftAlone = new HashSet<>(fixes.leftAlone(options.names(analysing.set())));
+      Set<Integer> leftAlone = new HashSet<>(fixes.leftAlone(options.names(analysing.set()), pass.session()));
       FixOptions.suggest(console, analysing.set(), leftAlone);
       PlanOptions asked = choices.options(options).withLeftAlone(leftAlone);
       Marks marks = Marks.NONE.addAll(analysing.plan(pass, Marks.NONE, asked).marks());

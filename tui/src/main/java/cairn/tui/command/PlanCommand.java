@@ -61,7 +61,7 @@ final class PlanCommand implements Callable<Integer> {
   public Integer call() throws IOException, Unanalysable {
     PlanOptions asked = choices.options(options);
     try (Analysing analysing = new Analysing(console, options)) {
-      Set<Integer> leftAlone = fixes.leftAlone(options.names(analysing.set()));
+      Set<Integer> leftAlone = fixes.leftAlone(options.names(analysing.set()), analysing.session());
       FixOptions.suggest(console, analysing.set(), leftAlone);
       Pass pass = analysing.run();
       Plan plan = analysing.plan(pass, Marks.NONE, asked.withLeftAlone(leftAlone));

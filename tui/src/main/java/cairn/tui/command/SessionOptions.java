@@ -5,11 +5,13 @@ import cairn.collisions.PeakMode;
 import cairn.collisions.Session;
 import cairn.collisions.Settings;
 import cairn.collisions.TimeRange;
+import cairn.collisions.Yokes;
 import cairn.collisions.line.Baseline;
 import cairn.collisions.line.Line;
 import cairn.collisions.loudness.Goal;
 import cairn.collisions.time.TempoMap;
 import cairn.io.midi.TempoMapFile;
+import cairn.io.files.SafeText;
 import cairn.io.stems.ScanOptions;
 import cairn.io.stems.StemSet;
 import java.io.IOException;
@@ -18,6 +20,8 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
 import java.util.Optional;
+import java.util.Set;
+import java.util.TreeSet;
 import java.util.function.UnaryOperator;
 import java.util.regex.Matcher;
 import java.util.regex.Pattern;
@@ -200,6 +204,14 @@ abstract sealed class SessionOptions {
     @Option(names = "--only", paramLabel = "NAME", description = "Leave all others out (solo).")
     private List<String> only = List.of();
 
+    @Option(
+        names = "--yoke",
+        paramLabel = "NAME,NAME",
+        description =
+            "Stems that move together, such as a drum and its low layer: a nudge or trim of one"
+                + " acts on all of them. May be patterns, and given more than once.")
+    private List<String> yoke = List.of();
+
     @Option(names = "--polarity", paramLabel = "NAME", description = "Reverse a stem's polarity.")
     private List<String> polarity = List.of();
 
@@ -339,7 +351,26 @@ abstract sealed class SessionOptions {
       throw wrong("--mono-gain must be -144 to 144 dB: --mono-gain " + fader.monoGainDb);
     }
     double monoGainDb = fader.monoGainDb == 0 ? savedMonoGainDb : fader.monoGainDb;
-    return new Session(set.sampleRateHz(), monoGainDb, plain.stems(), faders);
+    Yokes yokes = Yokes.NONE;
+    for (String typed : fader.yoke) {
+      yokes = yokes.with(yoked(typed, names));
+    }
+    return new Session(set.sampleRateHz(), monoGainDb, plain.stems(), faders, yokes);
+  }
+
+  /** The stems that one {@code --yoke} names. */
+  private List<Integer> yoked(String typed, Finder names) {
+    Set<Integer> found = new TreeSet<>();
+    for (String name : typed.split(",", -1)) {
+      found.addAll(names.find("--yoke", name));
+    }
+    if (found.size() < 2) {
+      throw wrong(
+          "--yoke must name two stems or more, as in --yoke 'surdo low,surdo two': --yoke '"
+              + SafeText.of(typed)
+              + "'");
+    }
+    return List.copyOf(found);
   }
 
   private static void change(List<Integer> found, List<Fader> faders, UnaryOperator<Fader> change) {

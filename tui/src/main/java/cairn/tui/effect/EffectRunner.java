@@ -178,7 +178,13 @@ public final class EffectRunner implements Closeable {
             : saved && !stems.asksForFaders() ? keeping.faders(plain) : plain.faders();
     double monoGainDb =
         saved && !stems.asksForFaders() ? keeping.settings().monoGainDb() : plain.monoGainDb();
-    Session session = new Session(plain.sampleRateHz(), monoGainDb, plain.stems(), faders);
+    Session session =
+        new Session(
+            plain.sampleRateHz(),
+            monoGainDb,
+            plain.stems(),
+            faders,
+            keeping.yokes(plain.yokes()));
     boolean asksForSettings = stems.asksForSettings();
     PeakMode kept = saved ? keeping.settings().asked().mode() : PeakMode.SAMPLE_PEAK;
     Settings settings =

@@ -4,6 +4,7 @@ import cairn.collisions.Fader;
 import cairn.collisions.Session;
 import cairn.collisions.Settings;
 import cairn.collisions.TimeRange;
+import cairn.collisions.Yokes;
 import cairn.collisions.plan.Mark;
 import cairn.collisions.time.TempoMap;
 import cairn.io.files.SafeText;
@@ -38,6 +39,7 @@ final class Keeping {
   private final StemMatch match;
   private SavedSession saved;
   private volatile SavedSettings asked;
+  private volatile Yokes yokes;
 
   Keeping(OpenSession open, StemSet set, Session session) {
     this.open = open;
@@ -54,6 +56,7 @@ final class Keeping {
                         Preferences.DEFAULT));
     match = saved.match(refs);
     asked = saved.settings();
+    yokes = Yokes.of(saved.yokes(match));
   }
 
   OpenSession open() {
@@ -71,6 +74,16 @@ final class Keeping {
 
   List<Fader> faders(Session session) {
     return saved.faders(match, session.faders());
+  }
+
+  /** What was kept with what is asked for; kept from now on. */
+  Yokes yokes(Yokes asked) {
+    Yokes all = asked;
+    for (List<Integer> group : yokes.groups()) {
+      all = all.with(group);
+    }
+    yokes = all;
+    return all;
   }
 
   SavedSettings settings() {
@@ -121,6 +134,7 @@ final class Keeping {
         saved
             .withMarks(kept.marks(), done(kept), match)
             .withStems(kept.faders(), kept.leftAlone(), match)
+            .withYokes(yokes.groups(), match)
             .withSections(sections(kept))
             .withSettings(settings(kept))
             .withView(
