@@ -59,14 +59,21 @@ class PlannerTest {
 
   @Test
   void aDearFixIsTakenOnlyWhereNoOtherClears() {
-    // A click of one sample stands on the crest of a stroke of 125 Hz. The least trim of the stroke
-    // clears and takes as much from its octave, 0.3 dB or so; one of the click takes nothing from
-    // that band, and its own bands are more than 30 dB under it.
-    long[] hits = {12_300};
+    // A click of one sample stands on the crest of a stroke of 125 Hz, frame 12315. The least trim
+    // of the stroke clears and takes as much from its octave, 0.3 dB; one of the click takes
+    // nothing from that band, and its own bands are 30 dB and more under it.
     ArrayStems stems =
         bed(0.1)
-            .mono("surdo", 40_000, strokes(0.4, 64, hits))
-            .mono("caixa", 40_000, n -> n == 12_313 ? 0.05 : 0);
+            .mono(
+                "surdo",
+                40_000,
+                n ->
+                    n < 12_300 || n >= 13_800
+                        ? 0
+                        : 0.4
+                            * Math.exp(-(n - 12_300) / 200.0)
+                            * Math.sin(2 * Math.PI * (n - 12_299) / 64))
+            .mono("caixa", 40_000, n -> n == 12_315 ? 0.05 : 0);
     PlanOptions slight =
         PlanOptions.DEFAULT
             .withTarget(new PlanOptions.Target.Win(0.2))

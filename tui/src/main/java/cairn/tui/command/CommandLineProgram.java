@@ -31,6 +31,7 @@ public final class CommandLineProgram {
           "compare",
           "list",
           "plan",
+          "stems",
           "cues",
           "render",
           "snippets",
@@ -100,6 +101,9 @@ public final class CommandLineProgram {
     }
     if (all || command.equals("plan")) {
       line.addSubcommand(new PlanCommand(console));
+    }
+    if (all || command.equals("stems")) {
+      line.addSubcommand(new StemsCommand(console));
     }
     if (all || command.equals("cues")) {
       line.addSubcommand(new CuesCommand(console));

@@ -114,6 +114,17 @@ class RandomStemsTest {
   }
 
   @ParameterizedTest(name = "{0}, seed {1}")
+  @CsvSource({"percussion, 51", "twins, 52"})
+  void settingsOfWholeStemsDoWhatTheReferenceFinds(String kind, int seed, @TempDir Path temp)
+      throws IOException, InterruptedException {
+    Path stems = make(kind, seed, temp);
+    TestConsole.Outcome moves = TestConsole.run("stems", stems.toString(), "--json");
+    assertEquals(0, moves.status(), moves.err());
+    Path json = Files.writeString(temp.resolve("moves.json"), moves.out());
+    check("check_stems.py", List.of("--moves", json.toString(), "--stems", stems.toString()));
+  }
+
+  @ParameterizedTest(name = "{0}, seed {1}")
   @CsvSource({"percussion, 41", "clicks, 42"})
   void aPlanInTruePeaksHoldsWhenTheReferenceCarriesItOut(String kind, int seed, @TempDir Path temp)
       throws IOException, InterruptedException {
