@@ -170,6 +170,27 @@ public final class Analysis {
     return finder(pass.summary()).count(pass.line().with(line));
   }
 
+  /**
+   * The same pass with another line: its moments are found anew, and only what lies about that line
+   * is read.
+   *
+   * @param pass a pass of this session
+   * @param line a line over the pass's own average peak
+   * @throws Unanalysable if there are too many moments
+   */
+  public Pass atLine(Pass pass, HeldLine line) throws IOException, Unanalysable {
+    List<Moment> moments = finder(pass.summary()).find(line, mostMoments());
+    return new Pass(
+        pass.session(),
+        pass.settings(),
+        pass.summary(),
+        line,
+        moments,
+        figures(pass.summary(), moments),
+        pass.loudness(),
+        pass.limiter());
+  }
+
   private int mostMoments() {
     return Math.max(1000, MOST_CONTRIBUTIONS / session.stems().size());
   }

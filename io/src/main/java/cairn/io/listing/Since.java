@@ -119,7 +119,7 @@ public record Since(PassComparison comparison, List<Earlier> earlier, Map<Long, 
    *
    * @param unit of the levels, which both passes have in common
    */
-  String headLine(String unit) {
+  public String headLine(String unit) {
     long shift = comparison.shiftFrames();
     return comparison.count(State.GONE)
         + " gone, "
@@ -181,7 +181,7 @@ public record Since(PassComparison comparison, List<Earlier> earlier, Map<Long, 
   }
 
   /** By how much a peak fell, for people: {@code 1.20}, {@code 0.15 up}, to silence {@code all}. */
-  static String fell(OptionalDouble db) {
+  public static String fell(OptionalDouble db) {
     if (db.isEmpty()) {
       return "";
     }

@@ -9,6 +9,7 @@ import cairn.collisions.TimeRange;
 import cairn.collisions.Unanalysable;
 import cairn.collisions.fix.FixLimits;
 import cairn.collisions.line.FirstPassMemory;
+import cairn.collisions.line.HeldLine;
 import cairn.collisions.line.Line;
 import cairn.collisions.loudness.LimiterWork;
 import cairn.collisions.loudness.Metering;
@@ -133,8 +134,8 @@ final class Analysing implements Closeable {
     return run(settings.withMetering(metering));
   }
 
-  /** A pass, and what became of an earlier one in it. */
-  record Compared(Pass pass, Since since) {}
+  /** A pass, an earlier one, and what became of the earlier one's moments. */
+  record Compared(Pass pass, Pass earlier, Since since) {}
 
   /**
    * Analyses the earlier stems, finds how far these are shifted against them, and analyses these at
@@ -142,8 +143,10 @@ final class Analysing implements Closeable {
    *
    * @param folder the folder of the earlier stems
    * @param metering what is metered along in these
+   * @param earlierMetering what is metered along in the earlier ones
    */
-  Compared runSince(Path folder, Metering metering) throws IOException, Unanalysable {
+  Compared runSince(Path folder, Metering metering, Metering earlierMetering)
+      throws IOException, Unanalysable {
     StemSet earlierSet = StemFolder.scan(List.of(folder), options.scan());
     for (Note note : earlierSet.notes()) {
       if (note.kind().isWarning()) {
@@ -162,7 +165,7 @@ final class Analysing implements Closeable {
     }
     Session earlierSession = options.earlierSession(earlierSet);
     try (StemFiles earlierFiles = earlierSet.open()) {
-      Pass earlier = runEarlier(folder, earlierSession, earlierFiles);
+      Pass earlier = runEarlier(folder, earlierSession, earlierFiles, earlierMetering);
       Shift shift = ShiftFinder.find(earlier, earlierFiles, session, files);
       if (!(shift instanceof Shift.Found found)) {
         throw new IOException(
@@ -178,15 +181,16 @@ final class Analysing implements Closeable {
       PassComparison comparison =
           PassComparison.of(EarlierPass.of(earlier), found.frames(), pass, files, crew);
       earlierFiles.verifyUnchanged();
-      return new Compared(pass, Since.of(comparison, pass, earlier, earlierSet));
+      return new Compared(pass, earlier, Since.of(comparison, pass, earlier, earlierSet));
     }
   }
 
-  private Pass runEarlier(Path folder, Session earlierSession, StemFiles earlierFiles)
+  private Pass runEarlier(
+      Path folder, Session earlierSession, StemFiles earlierFiles, Metering metering)
       throws IOException {
     try {
       return new Analysis(earlierSession, earlierFiles, crew, progress())
-          .run(options.settings(earlierSession, PeakMode.SAMPLE_PEAK));
+          .run(options.settings(earlierSession, PeakMode.SAMPLE_PEAK).withMetering(metering));
     } catch (Unanalysable e) {
       throw new IOException(
           "the earlier stems in '" + SafeText.of(folder) + "': " + e.getMessage(), e);
@@ -304,6 +308,15 @@ final class Analysing implements Closeable {
       Plan plan = new Planner(pass, files, crew, progress()).plan(taken, planOptions);
       files.verifyUnchanged();
       return plan;
+    } finally {
+      bar.clear();
+    }
+  }
+
+  /** The same pass, its moments found anew at another line. */
+  Pass atLine(Pass pass, HeldLine line) throws IOException, Unanalysable {
+    try {
+      return analysis().atLine(pass, line);
     } finally {
       bar.clear();
     }

@@ -35,6 +35,7 @@ public final class CommandLineProgram {
           "cues",
           "render",
           "snippets",
+          "report",
           "demo",
           "completion");
 
@@ -113,6 +114,9 @@ public final class CommandLineProgram {
     }
     if (all || command.equals("snippets")) {
       line.addSubcommand(new SnippetsCommand(console));
+    }
+    if (all || command.equals("report")) {
+      line.addSubcommand(new ReportCommand(console));
     }
     if (all || command.equals("demo")) {
       line.addSubcommand(new DemoCommand(console));

@@ -94,12 +94,12 @@ final class CompareCommand implements Callable<Integer> {
               ? "compare needs something to compare with: --reference FILE, or a second folder"
               : "--reference and a second folder: leave one out");
     }
-    Portrait here = portrait(stems);
+    Portrait here = portrait(stems, !noPairs);
     Path with = other == null ? reference : other;
-    Portrait there = portrait(with);
+    Portrait there = portrait(with, !noPairs && with != reference);
     double gainDb =
         reference != null
-            ? loudness(stems, here) - loudness(with, there)
+            ? loudness(name(stems), here) - loudness(name(with), there)
             : here.peakDb() - there.peakDb();
     CompareReport report =
         new CompareReport(
@@ -118,10 +118,30 @@ final class CompareCommand implements Callable<Integer> {
     return 0;
   }
 
-  private Portrait portrait(Path path) throws IOException {
-    StemSet set =
-        StemFolder.scan(
-            List.of(path), ScanOptions.DEFAULT.withPairs(!noPairs && path != reference));
+  /**
+   * The sum of a session beside a finished track.
+   *
+   * @param name what the session is called, safe to show
+   * @param reference the track
+   */
+  static CompareReport withReference(Session session, StemFiles files, String name, Path reference)
+      throws IOException {
+    Portrait there = portrait(reference, false);
+    Portrait here;
+    try (MixDown mixDown = new MixDown(session, files.openReader())) {
+      here = Portrait.of(Sound.ofBus(session, mixDown), session.sampleRateHz());
+    }
+    if (here.peakDb() == Double.NEGATIVE_INFINITY) {
+      throw new IOException(
+          "'" + name + "' is silent: there is nothing to compare; look at --mute and --gain");
+    }
+    double gainDb = loudness(name, here) - loudness(name(reference), there);
+    return new CompareReport(
+        name, name(reference), true, here, there, gainDb, Difference.of(here, there, gainDb));
+  }
+
+  private static Portrait portrait(Path path, boolean pairs) throws IOException {
+    StemSet set = StemFolder.scan(List.of(path), ScanOptions.DEFAULT.withPairs(pairs));
     Session session = set.toSession();
     try (StemFiles files = set.open();
         MixDown mixDown = new MixDown(session, files.openReader())) {
@@ -136,7 +156,7 @@ final class CompareCommand implements Callable<Integer> {
   }
 
   /** Loudness, or the reason why there is none. */
-  private static double loudness(Path path, Portrait portrait) throws IOException {
+  private static double loudness(String name, Portrait portrait) throws IOException {
     if (portrait.integratedLufs().isPresent()) {
       return portrait.integratedLufs().getAsDouble();
     }
@@ -151,7 +171,7 @@ final class CompareCommand implements Callable<Integer> {
                     1000.0 * portrait.frames() / rate)
                 : "all of it is below -70 LUFS";
     throw new IOException(
-        "'" + name(path) + "' has no loudness to be matched by: " + why + "; name another");
+        "'" + name + "' has no loudness to be matched by: " + why + "; name another");
   }
 
   private static String name(Path path) {

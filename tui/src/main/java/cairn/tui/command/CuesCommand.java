@@ -200,12 +200,8 @@ final class CuesCommand implements Callable<Integer> {
     if (format == CueFormat.WAVE) {
       OutputPlace.refuseAmongStems(options.stems(), target);
     }
-    if (!what.perStem && !force && Files.exists(target)) {
-      // Said before the work, not after it.
-      throw new IOException(
-          "'"
-              + SafeText.of(target)
-              + "' is already there; name another, or replace it with --force");
+    if (!what.perStem) {
+      OutputPlace.refuseTaken(target, force);
     }
     try (Analysing analysing = source.open(console, options)) {
       Set<Integer> stems = new HashSet<>();

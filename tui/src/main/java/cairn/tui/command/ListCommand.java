@@ -152,7 +152,7 @@ final class ListCommand implements Callable<Integer> {
         if (since == null) {
           pass = analysing.run(metering());
         } else {
-          Analysing.Compared both = analysing.runSince(since, metering());
+          Analysing.Compared both = analysing.runSince(since, metering(), Metering.NONE);
           pass = both.pass();
           compared = Optional.of(both.since());
         }

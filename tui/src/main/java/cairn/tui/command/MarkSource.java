@@ -8,6 +8,7 @@ import cairn.collisions.Unanalysable;
 import cairn.collisions.Yokes;
 import cairn.collisions.plan.Mark;
 import cairn.collisions.plan.Marks;
+import cairn.collisions.plan.Plan;
 import cairn.collisions.plan.PlanOptions;
 import cairn.collisions.time.TempoMap;
 import cairn.io.files.SafeText;
@@ -53,8 +54,10 @@ final class MarkSource {
    *
    * @param marks the marks
    * @param done those that were carried out at the desk
+   * @param pass the pass at the line that the marks were made for
+   * @param plan what proposed them; empty: they are those of a session
    */
-  record Taken(Marks marks, Set<Mark> done) {}
+  record Taken(Marks marks, Set<Mark> done, Pass pass, Optional<Plan> plan) {}
 
   /**
    * A session that was saved, for the stems that are there.
@@ -141,13 +144,42 @@ final class MarkSource {
       Set<Integer> leftAlone = new HashSet<>(fixes.leftAlone(options.names(analysing.set()), pass.session()));
       FixOptions.suggest(console, analysing.set(), leftAlone);
       PlanOptions asked = choices.options(options).withLeftAlone(leftAlone);
-      Marks marks = Marks.NONE.addAll(analysing.plan(pass, Marks.NONE, asked).marks());
-      return new Taken(marks, Set.of());
+      Plan proposed = analysing.plan(pass, Marks.NONE, asked);
+      // With --headroom the plan has a line of its own.
+      Pass held =
+          asked.target() instanceof PlanOptions.Target.Win
+              ? analysing.atLine(pass, proposed.line())
+              : pass;
+      return new Taken(Marks.NONE.addAll(proposed.marks()), Set.of(), held, Optional.of(proposed));
     }
     return analysing
         .saved()
-        .map(s -> new Taken(s.session().marks(s.match()), s.session().done(s.match())))
-        .orElse(new Taken(Marks.NONE, Set.of()));
+        .map(
+            s ->
+                new Taken(
+                    s.session().marks(s.match()),
+                    s.session().done(s.match()),
+                    pass,
+                    Optional.<Plan>empty()))
+        .orElse(new Taken(Marks.NONE, Set.of(), pass, Optional.empty()));
+  }
+
+  /** As {@link #open}; where no session holds a fix, the fixes of a plan are taken. */
+  Analysing openOrPlan(Console console, SessionOptions options) throws IOException {
+    choices.options(options);
+    return open(console, options);
+  }
+
+  /** As {@link #take}; where no session holds a fix, those of a plan. */
+  Taken takeOrPlan(
+      Console console, Analysing analysing, Pass pass, SessionOptions options, FixOptions fixes)
+      throws IOException, Unanalysable {
+    Taken taken = take(console, analysing, pass, options, fixes);
+    if (plan || !taken.marks().fixes().isEmpty()) {
+      return taken;
+    }
+    plan = true;
+    return take(console, analysing, pass, options, fixes);
   }
 
   /**

@@ -30,6 +30,20 @@ final class OutputPlace {
     }
   }
 
+  /**
+   * Refuses a file that is there, before the work and not after it.
+   *
+   * @param force whether it may be replaced
+   */
+  static void refuseTaken(Path target, boolean force) throws IOException {
+    if (!force && Files.exists(target)) {
+      throw new IOException(
+          "'"
+              + SafeText.of(target)
+              + "' is already there; name another, or replace it with --force");
+    }
+  }
+
   /** The real path of what may not be there yet. */
   private static Path real(Path path) throws IOException {
     Path whole = path.toAbsolutePath().normalize();

@@ -83,8 +83,8 @@ final class RenderCommand implements Callable<Integer> {
       WholeFolder.refuseFull(target);
     }
     try (Analysing analysing = source.open(console, options)) {
-      Pass pass = analysing.run();
-      MarkSource.Taken taken = source.take(console, analysing, pass, options, fixes);
+      MarkSource.Taken taken = source.take(console, analysing, analysing.run(), options, fixes);
+      Pass pass = taken.pass();
       if (taken.marks().fixes().isEmpty()) {
         throw source.nothing(analysing, false);
       }
