@@ -202,6 +202,12 @@ final class Bench implements Closeable {
     return Arrays.copyOfRange(levels, reach, reach + frames);
   }
 
+  /** The channel that the level of a frame is that of; left on a tie. */
+  int channelAt(PlacedMarks placed, long frame) throws IOException {
+    sum(placed, frame, 1);
+    return reading.channelAt(bus, reach);
+  }
+
   /** The first frame of a block at which the level is {@code peak}. */
   long firstFrameAt(PlacedMarks placed, int block, double peak) throws IOException {
     long from = summary.blockFirstFrame(block);

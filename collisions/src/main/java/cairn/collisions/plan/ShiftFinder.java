@@ -116,6 +116,20 @@ public final class ShiftFinder {
         : new Shift.Unlike(likeness);
   }
 
+  /**
+   * What {@link #find(EarlierPass, Session, StemSource)} looks at of block peaks, all others
+   * silent: enough to keep of an earlier pass.
+   */
+  public static PeakTrack compared(PeakTrack blockPeaks) {
+    double[] some = new double[blockPeaks.size()];
+    for (int first : blocksToCompare(blockPeaks)) {
+      for (int i = first; i < Math.min(some.length, first + COMPARED_BLOCKS); i++) {
+        some[i] = blockPeaks.at(i);
+      }
+    }
+    return PeakTrack.of(some);
+  }
+
   private static void checkRate(int earlierHz, int nowHz) {
     if (earlierHz != nowHz) {
       throw new IllegalArgumentException(

@@ -379,6 +379,20 @@ public final class WhatIf implements Closeable {
     }
   }
 
+  /** The channel that {@code p} of a frame is that of; left on a tie. */
+  int channelAt(long frame) throws IOException {
+    synchronized (bench) {
+      return bench.channelAt(placed, frame);
+    }
+  }
+
+  /** As much of a stretch as is looked at. */
+  Optional<TimeRange> within(long firstFrame, long endFrame) {
+    long from = Math.max(bench.range.firstFrame(), firstFrame);
+    long end = Math.min(bench.range.endFrame(), endFrame);
+    return from < end ? Optional.of(new TimeRange(from, end)) : Optional.empty();
+  }
+
   /** What can be done about a run of this bus. */
   public FixesHere fixes(FixFinder finder, OverRun run) throws IOException {
     return finder.at(excerpt(finder.excerptRange(run)), run);

@@ -210,25 +210,32 @@ final class Fields {
   /** A stretch of frames {@code [first, end)}, if the field is there. */
   Optional<TimeRange> range(String name) throws Wrong {
     Optional<JsonTree> tree = take(name);
-    if (tree.isEmpty()) {
-      return Optional.empty();
-    }
-    if (!(tree.get() instanceof JsonTree.Arr array) || array.items().size() != 2) {
-      throw wrong(name, "must be two frames");
+    return tree.isEmpty() ? Optional.empty() : Optional.of(range(placeOf(name), tree.get()));
+  }
+
+  private static TimeRange range(String place, JsonTree tree) throws Wrong {
+    if (!(tree instanceof JsonTree.Arr array) || array.items().size() != 2) {
+      throw new Wrong(place, "must be two frames");
     }
     try {
-      return Optional.of(
-          new TimeRange(
-              whole(placeOf(name), array.items().get(0)),
-              whole(placeOf(name), array.items().get(1))));
+      return new TimeRange(whole(place, array.items().get(0)), whole(place, array.items().get(1)));
     } catch (IllegalArgumentException e) {
-      throw wrong(name, e.getMessage());
+      throw new Wrong(place, e.getMessage());
     }
   }
 
   /** A stretch of frames that must be there. */
   TimeRange needRange(String name) throws Wrong {
     return range(name).orElseThrow(() -> wrong(name, "is missing"));
+  }
+
+  /** The stretches of frames of an array; not there: none. */
+  List<TimeRange> ranges(String name) throws Wrong {
+    List<TimeRange> ranges = new ArrayList<>();
+    for (JsonTree item : items(name)) {
+      ranges.add(range(placeOf(name) + "[" + ranges.size() + "]", item));
+    }
+    return ranges;
   }
 
   /** An object, if the field is there. */

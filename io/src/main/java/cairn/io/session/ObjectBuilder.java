@@ -52,9 +52,12 @@ final class ObjectBuilder {
   }
 
   ObjectBuilder range(String name, TimeRange range) {
-    fields.put(
-        name, new JsonTree.Arr(List.of(wholeOf(range.firstFrame()), wholeOf(range.endFrame()))));
+    fields.put(name, rangeOf(range));
     return this;
+  }
+
+  static JsonTree.Arr rangeOf(TimeRange range) {
+    return new JsonTree.Arr(List.of(wholeOf(range.firstFrame()), wholeOf(range.endFrame())));
   }
 
   ObjectBuilder range(String name, Optional<TimeRange> range) {

@@ -91,12 +91,16 @@ public record SavedSettings(
     return object.number("monoGainDb", monoGainDb).with(unknown);
   }
 
-  /** A line as margin or level. */
+  /** A line as margin or level; one that is held to the bit, where that is known. */
   static Line readLine(Fields fields) throws IOException {
+    OptionalDouble held = fields.number("heldLine");
     OptionalDouble marginDb = fields.number("marginDb");
     OptionalDouble levelDb = fields.number("lineDb");
     if (marginDb.isPresent() == levelDb.isPresent()) {
       throw new IllegalArgumentException("there must be one of marginDb and lineDb");
+    }
+    if (levelDb.isPresent() && held.isPresent()) {
+      return new Line.Held(held.getAsDouble());
     }
     return marginDb.isPresent()
         ? new Line.Margin(marginDb.getAsDouble())
@@ -109,7 +113,7 @@ public record SavedSettings(
     } else if (line instanceof Line.Level level) {
       into.number("lineDb", level.levelDb());
     } else if (line instanceof Line.Held held) {
-      into.number("lineDb", Decibels.ofAmplitude(held.level()));
+      into.number("lineDb", Decibels.ofAmplitude(held.level())).number("heldLine", held.level());
     }
   }
 

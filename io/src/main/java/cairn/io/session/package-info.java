@@ -15,7 +15,7 @@
  *  "stems": [{STEM, "gainDb", "reversed", "muted", "soloed", "offset": frames, "leftAlone"}],
  *  "yokes": [{"stems": [{STEM}]}],
  *  "sections": [{"name", "range": [first, end]}],
- *  "settings": {"marginDb" or "lineDb", "baseline": "loud", "song" or "local",
+ *  "settings": {LINE, "baseline": "loud", "song" or "local",
  *               "section": [first, end], "range": [first, end], "windows": "half" or "beat",
  *               "tempo": {"tempos": [{"quarter", "quartersPerMinute"}],
  *                         "meters": [{"quarter", "beatsPerBar", "beatUnit"}], "barOneSeconds"},
@@ -33,18 +33,23 @@
  *  "notes": [{"moment": frame, "text"}],
  *  "tipsUsed": [name],
  *  "passes": [{"number", "when": ISO 8601 UTC, "sampleRate", "range", "windowFrames": 0 for beats,
- *              "mode", "baseline", "marginDb" or "lineDb", "averagePeaks": [one, or one a window],
+ *              "mode", "baseline", LINE, "averagePeaks": [one, or one a window],
  *              "loudPart", "peak", "peakFrame",
- *              "stems": [{STEM, "channels", "frames", "peak", "averagePeak"}],
+ *              "stems": [{STEM, "channels", "frames", "peak", "averagePeak", "bytes", "modifiedMs",
+ *                         "windowPeaks": PEAKS, "marked": [[first, end]]}],
  *              "moments": [{"frame", "channel", "peak", "averagePeak", "line", "firstOver",
  *                           "lastOver": inclusive, "overFrames", "longestRun", "long",
  *                           "makingUp": [index into stems], "alikeTo": rank, "alike", "instant",
- *                           "told"}]}]}
+ *                           "told"}],
+ *              "shift": frames later than the pass before, "busPeaks": PEAKS,
+ *              "marks": its fixes, once a later pass has begun}]}
  * }</pre>
  *
- * <p>{@code PLACE}: {@code "moment"} (peak frame), {@code "start"} and {@code "end"} (the hit, or
- * the span of a clip), {@code "note"}, {@code "done"}. Marks stand in the order in which they were
- * made, moments by rank.
+ * <p>{@code LINE}: {@code "marginDb"}, or {@code "lineDb"} with {@code "heldLine"}, linear, where
+ * it is held from an earlier pass. {@code PEAKS}: {@link cairn.io.session.SavedPeaks}; only the
+ * last two passes keep them. {@code PLACE}: {@code "moment"} (peak frame), {@code "start"} and
+ * {@code "end"} (the hit, or the span of a clip), {@code "note"}, {@code "done"}. Marks stand in
+ * the order in which they were made, moments by rank.
  *
  * <h2>Versions</h2>
  *

@@ -13,6 +13,7 @@ import cairn.collisions.line.Line;
 import cairn.collisions.loudness.Goal;
 import cairn.collisions.loudness.Metering;
 import cairn.collisions.plan.Mark;
+import cairn.collisions.plan.PeakTrack;
 import cairn.collisions.time.TempoMap;
 import java.time.Instant;
 import java.util.LinkedHashSet;
@@ -109,11 +110,32 @@ final class Sessions {
         0.976,
         48_000,
         List.of(
-            new SavedPass.PassStem(BASS, 2, 9_984_000, 0.7, OptionalDouble.of(0.3), Unknown.NONE),
-            new SavedPass.PassStem(CAIXA, 1, 9_983_999, 0, OptionalDouble.empty(), Unknown.NONE)),
+            new SavedPass.PassStem(
+                BASS,
+                2,
+                9_984_000,
+                0.7,
+                OptionalDouble.of(0.3),
+                new SavedPass.Stamp(59_904_044, 1_707_600_000_123L),
+                Optional.of(SavedPeaks.of(PeakTrack.of(0.7, 0, 0.5))),
+                List.of(new TimeRange(40_000, 50_000)),
+                Unknown.NONE),
+            new SavedPass.PassStem(
+                CAIXA,
+                1,
+                9_983_999,
+                0,
+                OptionalDouble.empty(),
+                SavedPass.Stamp.NONE,
+                Optional.empty(),
+                List.of(),
+                Unknown.NONE)),
         List.of(
             moment(48_000, List.of(1, 0), OptionalDouble.of(Math.nextUp(0.5))),
             moment(96_000, List.of(0), OptionalDouble.empty())),
+        number > 1 ? OptionalLong.of(-240) : OptionalLong.empty(),
+        Optional.of(SavedPeaks.of(PeakTrack.of(0, 0.976, 1e-5))),
+        List.of(),
         Unknown.NONE);
   }
 
