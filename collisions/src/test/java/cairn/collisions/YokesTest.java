@@ -43,8 +43,7 @@ class YokesTest {
   void aNudgeOrTrimActsOnAllAndAClipStays() {
     Yokes yokes = Yokes.of(List.of(List.of(0, 2)));
     assertEquals(
-        List.of(new Nudge(0, 5, 9, 3), new Nudge(2, 5, 9, 3)),
-        new Nudge(2, 5, 9, 3).onAll(yokes));
+        List.of(new Nudge(0, 5, 9, 3), new Nudge(2, 5, 9, 3)), new Nudge(2, 5, 9, 3).onAll(yokes));
     assertEquals(List.of(new Trim(1, 5, 9, 3)), new Trim(1, 5, 9, 3).onAll(yokes));
     assertEquals(List.of(new Clip(2, 5, 9, -3)), new Clip(2, 5, 9, -3).onAll(yokes));
   }
@@ -55,8 +54,7 @@ class YokesTest {
     assertEquals(List.of(0, 1), two.withYokes(Yokes.of(List.of(List.of(0, 1)))).yokes().groupOf(1));
     IllegalArgumentException refused =
         assertThrows(
-            IllegalArgumentException.class,
-            () -> two.withYokes(Yokes.of(List.of(List.of(1, 2)))));
+            IllegalArgumentException.class, () -> two.withYokes(Yokes.of(List.of(List.of(1, 2)))));
     assertEquals("yoked stems must be from 0 to 1: group=[1, 2]", refused.getMessage());
   }
 }

@@ -70,10 +70,7 @@ final class LeastNudge {
     this.most = most;
     edges =
         Edges.of(
-            scene,
-            trial.members,
-            new Nudge(trial.stem, hit.startFrame(), hit.endFrame(), 1),
-            most);
+            scene, trial.members, new Nudge(trial.stem, hit.startFrame(), hit.endFrame(), 1), most);
     int cell = HitFinder.cellFrames(scene.sampleRateHz);
     from = scene.index(hit.startFrame() - cell);
     to = Math.max(from, scene.index(hit.endFrame() + cell));

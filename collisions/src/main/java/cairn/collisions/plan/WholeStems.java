@@ -88,7 +88,8 @@ public final class WholeStems {
           .thenComparingDouble(tried -> tried.peak)
           .thenComparingInt(tried -> tried.setting.size())
           // The later offset on a tie.
-          .thenComparing(Comparator.<Tried>comparingInt(tried -> tried.setting.amount()).reversed());
+          .thenComparing(
+              Comparator.<Tried>comparingInt(tried -> tried.setting.amount()).reversed());
 
   private static final Comparator<StemMove> FEWEST_LEFT =
       Comparator.comparingInt(StemMove::left)
@@ -144,7 +145,9 @@ public final class WholeStems {
         long from = moment.firstOver() - gapFrames;
         long end = moment.lastOver() + 1 + gapFrames;
         cleared +=
-            after.stream().noneMatch(run -> run.firstOver() < end && run.lastOver() >= from) ? 1 : 0;
+            after.stream().noneMatch(run -> run.firstOver() < end && run.lastOver() >= from)
+                ? 1
+                : 0;
       }
       for (OverRun run : after) {
         for (Moment moment : pass.moments()) {
@@ -169,7 +172,7 @@ public final class WholeStems {
   }
 
   private List<StemMove> checkedBest(List<List<Tried>> open) throws IOException {
-    Map<List<Tried>, StemMove> best = new IdentityHashMap<>();
+    IdentityHashMap<List<Tried>, StemMove> best = new IdentityHashMap<>();
     List<List<Tried>> asked = new ArrayList<>(open);
     asked.removeIf(List::isEmpty);
     for (int round = 0; round < ROUNDS && !asked.isEmpty(); round++) {
@@ -362,8 +365,7 @@ public final class WholeStems {
   }
 
   /** Sums the whole song with each of the settings. */
-  private void sumAll(
-      List<StemSetting> settings, List<List<List<OverRun>>> runs, double[] peaks)
+  private void sumAll(List<StemSetting> settings, List<List<List<OverRun>>> runs, double[] peaks)
       throws IOException {
     int pieces = (int) ((range.frames() + PIECE_FRAMES - 1) / PIECE_FRAMES);
     int tasks = Math.min(pieces, 8 * crew.workers());

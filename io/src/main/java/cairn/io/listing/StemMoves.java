@@ -23,8 +23,7 @@ import java.util.OptionalDouble;
  * @param moves the settings, by stem
  * @param shared stems that carry the same sound
  */
-public record StemMoves(
-    StemSet stems, Pass pass, List<StemMove> moves, List<SharedSound> shared) {
+public record StemMoves(StemSet stems, Pass pass, List<StemMove> moves, List<SharedSound> shared) {
 
   public StemMoves {
     moves = List.copyOf(moves);
@@ -51,7 +50,8 @@ public record StemMoves(
               Figures.count(Math.abs(setting.amount()), "sample"));
       case POLARITY -> "polarity reversed";
       case CEILING ->
-          String.format(Locale.ROOT, "ceiling at %s dBFS", Figures.fixed(setting.amount() / 10.0, 1));
+          String.format(
+              Locale.ROOT, "ceiling at %s dBFS", Figures.fixed(setting.amount() / 10.0, 1));
       case FADER -> String.format(Locale.ROOT, "fader -%.1f dB", setting.amount() / 10.0);
     };
   }
@@ -79,8 +79,7 @@ public record StemMoves(
             + Figures.db(pass.peak(), 2)
             + " dBFS. One setting for the whole song, without any mark:");
     Table table = new Table();
-    table.row(
-        List.of("<stem", "<setting", ">cleared", ">new", ">left", ">peak after", "<price"));
+    table.row(List.of("<stem", "<setting", ">cleared", ">new", ">left", ">peak after", "<price"));
     List<StemMove> helping =
         moves.stream()
             .filter(move -> move.helps(moments))
@@ -191,8 +190,7 @@ public record StemMoves(
     out.write('\n');
   }
 
-  static void write(JsonGenerator json, Pass pass, StemMove move, String name)
-      throws IOException {
+  static void write(JsonGenerator json, Pass pass, StemMove move, String name) throws IOException {
     StemSetting setting = move.setting();
     json.writeStartObject();
     json.writeStringField("stem", name);

@@ -141,7 +141,8 @@ final class MarkSource {
       Console console, Analysing analysing, Pass pass, SessionOptions options, FixOptions fixes)
       throws IOException, Unanalysable {
     if (plan) {
-      Set<Integer> leftAlone = new HashSet<>(fixes.leftAlone(options.names(analysing.set()), pass.session()));
+      Set<Integer> leftAlone =
+          new HashSet<>(fixes.leftAlone(options.names(analysing.set()), pass.session()));
       FixOptions.suggest(console, analysing.set(), leftAlone);
       PlanOptions asked = choices.options(options).withLeftAlone(leftAlone);
       Plan proposed = analysing.plan(pass, Marks.NONE, asked);

@@ -180,11 +180,7 @@ public final class EffectRunner implements Closeable {
         saved && !stems.asksForFaders() ? keeping.settings().monoGainDb() : plain.monoGainDb();
     Session session =
         new Session(
-            plain.sampleRateHz(),
-            monoGainDb,
-            plain.stems(),
-            faders,
-            keeping.yokes(plain.yokes()));
+            plain.sampleRateHz(), monoGainDb, plain.stems(), faders, keeping.yokes(plain.yokes()));
     boolean asksForSettings = stems.asksForSettings();
     PeakMode kept = saved ? keeping.settings().asked().mode() : PeakMode.SAMPLE_PEAK;
     Settings settings =
