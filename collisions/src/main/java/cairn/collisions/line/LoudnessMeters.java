@@ -192,18 +192,19 @@ final class LoudnessMeters {
 
     void takeBus(double[][] bus, int from, int to) {
       if (busMeter != null) {
-        take(busMeter, busPeak, bus[0], bus[1], from, to);
+        take(busMeter, busPeak, bus[0], bus[1], from, to, Double.POSITIVE_INFINITY);
       }
     }
 
     @Override
-    public void take(int k, double[] left, double[] right, int from, int to, int frames) {
+    public void take(
+        int k, double[] left, double[] right, int from, int to, int frames, double peak) {
       if (stemMeter.length > 0) {
         int first = Math.min(Math.max(from, reach), frames - reach);
         int end = Math.max(first, Math.min(to, frames - reach));
         silence(k, first - reach);
         if (end > first) {
-          take(stemMeter[k], stemPeak[k], left, right, first, end);
+          take(stemMeter[k], stemPeak[k], left, right, first, end, peak);
         }
         silence(k, frames - reach - end);
       }
@@ -234,9 +235,16 @@ final class LoudnessMeters {
     }
 
     private void take(
-        HopMeter meter, TruePeakMeter peak, double[] left, double[] right, int from, int to) {
+        HopMeter meter,
+        TruePeakMeter peak,
+        double[] left,
+        double[] right,
+        int from,
+        int to,
+        double highest) {
       meter.feed(left, right, from, to);
-      if (warmingUp) {
+      // What cannot raise the peak need only be remembered.
+      if (warmingUp || peak.isAtLeast(highest)) {
         peak.prime(left, right, from, to);
       } else {
         peak.feed(left, right, from, to);

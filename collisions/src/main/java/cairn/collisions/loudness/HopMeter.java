@@ -124,10 +124,11 @@ public final class HopMeter {
       if (frame >= nextStart) {
         run(next, left, right, i, i + length, silent);
       }
+      boolean rests = silent && current.isAtRest();
       double sum = run(current, left, right, i, i + length, silent);
       if (frame >= start) {
         energy = sum;
-        plainEnergy = plain(left, right, i, i + length, plainEnergy);
+        plainEnergy = rests ? plainEnergy : current.plainEnergy();
       }
       frame += length;
       i += length;
@@ -145,15 +146,9 @@ public final class HopMeter {
   /** Silence out of a filter at rest is silence: nothing is added, so nothing need be done. */
   private double run(
       KFilter filter, double[] left, double[] right, int from, int to, boolean silent) {
-    return silent && filter.isAtRest() ? energy : filter.run(left, right, from, to, energy);
-  }
-
-  private static double plain(double[] left, double[] right, int from, int to, double energy) {
-    double sum = energy;
-    for (int i = from; i < to; i++) {
-      sum += left[i] * left[i] + right[i] * right[i];
-    }
-    return sum;
+    return silent && filter.isAtRest()
+        ? energy
+        : filter.run(left, right, from, to, energy, plainEnergy);
   }
 
   /** Ends the last segment; what was fed reaches up to its end. */

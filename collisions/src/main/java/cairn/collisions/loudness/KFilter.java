@@ -19,6 +19,7 @@ final class KFilter {
   private double rv2;
   private double ry1;
   private double ry2;
+  private double plainEnergy;
 
   KFilter(KWeighting k) {
     this.k = k;
@@ -71,12 +72,30 @@ final class KFilter {
     }
   }
 
+  /** What {@link #run} was given with the squares of its input added in frame order. */
+  double plainEnergy() {
+    return plainEnergy;
+  }
+
   /**
-   * Filters {@code left[from : to]} and {@code right[from : to]}, and returns {@code energy} with
-   * the squares of both channels' output added in frame order. Both channels run in one loop, so
-   * that one's arithmetic fills the other's waits: 4 ns a frame (OpenJDK 17, x86-64).
+   * Filters {@code left[from : to]} and {@code right[from : to]}, which may be one array, and
+   * returns {@code energy} with the squares of both channels' output added in frame order.
+   *
+   * @param plain what the squares of both channels' input are added to: {@link #plainEnergy}
    */
-  double run(double[] left, double[] right, int from, int to, double energy) {
+  double run(double[] left, double[] right, int from, int to, double energy, double plain) {
+    return left == right && bothAreAlike()
+        ? runOne(left, from, to, energy, plain)
+        : runBoth(left, right, from, to, energy, plain);
+  }
+
+  /** Silence comes as one array too, after channels that were not. */
+  private boolean bothAreAlike() {
+    return lx1 == rx1 && lx2 == rx2 && lv1 == rv1 && lv2 == rv2 && ly1 == ry1 && ly2 == ry2;
+  }
+
+  /** One channel in both places: the same to the bit, since doubling is exact. */
+  private double runOne(double[] left, int from, int to, double energy, double plain) {
     double b0 = k.b0();
     double b1 = k.b1();
     double b2 = k.b2();
@@ -85,6 +104,58 @@ final class KFilter {
     double h1 = k.highPassA1();
     double h2 = k.highPassA2();
     double sum = energy;
+    double plainSum = plain;
+    double x1 = lx1;
+    double x2 = lx2;
+    double v1 = lv1;
+    double v2 = lv2;
+    double y1 = ly1;
+    double y2 = ly2;
+    for (int i = from; i < to; i++) {
+      double x = left[i];
+      double v = (b0 * x + b1 * x1 + b2 * x2 - a2 * v2) - a1 * v1;
+      double y = (v - 2 * v1 + v2 - h2 * y2) - h1 * y1;
+      x2 = x1;
+      x1 = x;
+      v2 = v1;
+      v1 = v;
+      y2 = y1;
+      y1 = y;
+      sum += 2 * (y * y);
+      plainSum += 2 * (x * x);
+    }
+    lx1 = x1;
+    lx2 = x2;
+    lv1 = v1;
+    lv2 = v2;
+    ly1 = y1;
+    ly2 = y2;
+    rx1 = x1;
+    rx2 = x2;
+    rv1 = v1;
+    rv2 = v2;
+    ry1 = y1;
+    ry2 = y2;
+    plainEnergy = plainSum;
+    return sum;
+  }
+
+  /**
+   * Both channels run in one loop, so that one's arithmetic fills the other's waits: 3.4 ns a frame
+   * (OpenJDK 17, x86-64), of which 2.1 are the feedback alone. A loop of its own for the squares of
+   * the input took 0.6.
+   */
+  private double runBoth(
+      double[] left, double[] right, int from, int to, double energy, double plain) {
+    double b0 = k.b0();
+    double b1 = k.b1();
+    double b2 = k.b2();
+    double a1 = k.a1();
+    double a2 = k.a2();
+    double h1 = k.highPassA1();
+    double h2 = k.highPassA2();
+    double sum = energy;
+    double plainSum = plain;
     double lX1 = lx1;
     double lX2 = lx2;
     double lV1 = lv1;
@@ -117,6 +188,7 @@ final class KFilter {
       rY2 = rY1;
       rY1 = ry;
       sum += y * y + ry * ry;
+      plainSum += x * x + rx * rx;
     }
     lx1 = lX1;
     lx2 = lX2;
@@ -130,6 +202,7 @@ final class KFilter {
     rv2 = rV2;
     ry1 = rY1;
     ry2 = rY2;
+    plainEnergy = plainSum;
     return sum;
   }
 }

@@ -66,7 +66,7 @@ public final class MixDown implements StemsOnBus, Closeable {
       int from = firstInside(k, firstFrame, frames);
       int to = Math.max(from, endInside(k, firstFrame, frames));
       boolean mono = session.stems().get(k).channels() == 1;
-      tap.take(k, samples[0], mono ? samples[0] : samples[1], from, to, frames);
+      tap.take(k, samples[0], mono ? samples[0] : samples[1], from, to, frames, peak);
       // Rounding keeps order, so the largest product is that of the largest sample.
       stemPeak[k] = Math.max(stemPeak[k], Math.abs(openFactor[k]) * peak);
     }

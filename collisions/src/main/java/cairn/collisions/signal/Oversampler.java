@@ -26,6 +26,9 @@ public final class Oversampler {
    */
   public static final double GAIN = 2.023;
 
+  /** So short that one high sample does not have much filtered about it. */
+  private static final int CHUNK_FRAMES = 32;
+
   private Oversampler() {}
 
   /** Phase 0 with tap 0 on {@code x[i]}: 1/8 after frame {@code i − 6}. */
@@ -94,9 +97,21 @@ public final class Oversampler {
 
   /**
    * The larger of {@code highest} and all that the four phases bring out with tap 0 on {@code
-   * x[from : to]}; reads {@code x[from − 11 : to]}.
+   * x[from : to]}; reads {@code x[from − 11 : to]}. What cannot top it is passed over: {@link
+   * #GAIN}.
    */
   static double peak(double[] x, int from, int to, double highest) {
+    double peak = highest;
+    for (int at = from; at < to; at += CHUNK_FRAMES) {
+      int end = Math.min(to, at + CHUNK_FRAMES);
+      if (Block.peak(x, at - HISTORY_FRAMES, end) * GAIN > peak) {
+        peak = peakOfAll(x, at, end, peak);
+      }
+    }
+    return peak;
+  }
+
+  private static double peakOfAll(double[] x, int from, int to, double highest) {
     double peak = highest;
     for (int i = from; i < to; i++) {
       double a = Math.max(Math.abs(phase0(x, i)), Math.abs(phase1(x, i)));
@@ -118,8 +133,22 @@ public final class Oversampler {
     }
   }
 
-  /** The larger of {@code highest} and the four instants of frames {@code x[from : to]}. */
+  /**
+   * The larger of {@code highest} and the four instants of frames {@code x[from : to]}. What cannot
+   * top it is passed over: {@link #GAIN}.
+   */
   static double peakOfInstants(double[] x, int from, int to, double highest) {
+    double peak = highest;
+    for (int at = from; at < to; at += CHUNK_FRAMES) {
+      int end = Math.min(to, at + CHUNK_FRAMES);
+      if (Block.peak(x, at - REACH_FRAMES, end + REACH_FRAMES) * GAIN > peak) {
+        peak = peakOfAllInstants(x, at, end, peak);
+      }
+    }
+    return peak;
+  }
+
+  private static double peakOfAllInstants(double[] x, int from, int to, double highest) {
     double peak = highest;
     for (int i = from; i < to; i++) {
       double a = Math.max(Math.abs(phase2(x, i + 5)), Math.abs(phase3(x, i + 5)));

@@ -4,7 +4,7 @@ package cairn.collisions.signal;
 public interface StemTap {
 
   /** Takes note of nothing. */
-  StemTap NONE = (stem, left, right, from, to, frames) -> {};
+  StemTap NONE = (stem, left, right, from, to, frames, peak) -> {};
 
   /**
    * Takes a block of one stem, as it is in its file, before any fader.
@@ -15,6 +15,7 @@ public interface StemTap {
    * @param from first frame of the block that lies in the file
    * @param to frame after the last one; {@code from} if none does
    * @param frames length of the block
+   * @param peak its largest absolute sample
    */
-  void take(int stem, double[] left, double[] right, int from, int to, int frames);
+  void take(int stem, double[] left, double[] right, int from, int to, int frames, double peak);
 }

@@ -50,6 +50,11 @@ public final class TruePeakMeter {
     historyPeak = Math.max(Block.peak(held[0], 0, HISTORY), Block.peak(held[1], 0, HISTORY));
   }
 
+  /** Whether samples of at most {@code highest} after those that came cannot raise the peak. */
+  public boolean isAtLeast(double highest) {
+    return Math.max(highest, historyPeak) * Oversampler.GAIN <= peak;
+  }
+
   /** Meters {@code left[from : to]} and {@code right[from : to]}, which may be one array. */
   public void feed(double[] left, double[] right, int from, int to) {
     for (int at = from; at < to; at += CHUNK_FRAMES) {

@@ -51,7 +51,7 @@ class KWeightingTest {
     double[] silence = new double[frames];
     for (int n = 0; n < frames; n++) {
       // The energy of one frame of one channel is the square of what came out.
-      double energy = filter.run(impulse, silence, n, n + 1, 0);
+      double energy = filter.run(impulse, silence, n, n + 1, 0, 0);
       response[n] = Math.sqrt(energy);
     }
     return signed(response, rate);
