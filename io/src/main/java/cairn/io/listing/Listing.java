@@ -5,6 +5,7 @@ import cairn.collisions.Pass;
 import cairn.collisions.moment.Contribution;
 import cairn.collisions.moment.Moment;
 import cairn.collisions.plan.MomentFixes;
+import cairn.collisions.spectrum.LeadingBands;
 import cairn.collisions.time.TempoMap;
 import cairn.io.stems.StemSet;
 import java.util.Collections;
@@ -23,6 +24,8 @@ import java.util.Set;
  * @param tempo for musical positions; empty: none are shown
  * @param leftAlone indices of the stems that no fix may touch
  * @param fixes what can be done about each of the moments, in their order; empty: not asked for
+ * @param bands where the leading stems of each of the moments sit, in their order; empty: not asked
+ *     for
  * @param since what became of an earlier pass; empty: there is none
  * @param top how many moments are shown at most
  */
@@ -33,6 +36,7 @@ public record Listing(
     Optional<TempoMap> tempo,
     Set<Integer> leftAlone,
     Optional<List<MomentFixes>> fixes,
+    Optional<LeadingBands> bands,
     Optional<Since> since,
     long top) {
 
@@ -47,6 +51,7 @@ public record Listing(
     Objects.requireNonNull(stems, "stems");
     Objects.requireNonNull(pass, "pass");
     Objects.requireNonNull(tempo, "tempo");
+    Objects.requireNonNull(bands, "bands");
     Objects.requireNonNull(since, "since");
     moments = List.copyOf(moments);
     leftAlone = Set.copyOf(leftAlone);
@@ -78,24 +83,43 @@ public record Listing(
             .limit(top)
             .toList();
     return new Listing(
-        stems, pass, chosen, tempo, leftAlone, Optional.empty(), Optional.empty(), top);
+        stems,
+        pass,
+        chosen,
+        tempo,
+        leftAlone,
+        Optional.empty(),
+        Optional.empty(),
+        Optional.empty(),
+        top);
   }
 
   /** The same with what can be done about each of its moments. */
   public Listing withFixes(List<MomentFixes> newFixes) {
-    return new Listing(stems, pass, moments, tempo, leftAlone, Optional.of(newFixes), since, top);
+    return new Listing(
+        stems, pass, moments, tempo, leftAlone, Optional.of(newFixes), bands, since, top);
+  }
+
+  /** The same with where the leading stems of each of its moments sit. */
+  public Listing withBands(LeadingBands newBands) {
+    return new Listing(
+        stems, pass, moments, tempo, leftAlone, fixes, Optional.of(newBands), since, top);
   }
 
   /** The same beside an earlier pass. */
   public Listing withSince(Since newSince) {
-    return new Listing(stems, pass, moments, tempo, leftAlone, fixes, Optional.of(newSince), top);
+    return new Listing(
+        stems, pass, moments, tempo, leftAlone, fixes, bands, Optional.of(newSince), top);
   }
 
   /** What can be done about one of the moments; only where it was asked for. */
   MomentFixes fixesOf(Moment moment) {
-    // By rank the moments stand in order, so the place is found without comparing whole moments.
-    int index = Collections.binarySearch(moments, moment, Comparator.comparingInt(Moment::rank));
-    return fixes.orElseThrow().get(index);
+    return fixes.orElseThrow().get(placeOf(moment));
+  }
+
+  /** By rank the moments stand in order, so the place is found without comparing whole moments. */
+  int placeOf(Moment moment) {
+    return Collections.binarySearch(moments, moment, Comparator.comparingInt(Moment::rank));
   }
 
   /** The name of stem {@code k}. */

@@ -21,6 +21,8 @@ import cairn.collisions.plan.PassComparison;
 import cairn.collisions.plan.PassComparison.Fate;
 import cairn.collisions.plan.PassComparison.Fresh;
 import cairn.collisions.plan.PassComparison.State;
+import cairn.collisions.spectrum.LeadingBands;
+import cairn.collisions.spectrum.ThirdOctaves;
 import cairn.io.files.SafeText;
 import cairn.io.stems.StemFile;
 import com.fasterxml.jackson.core.JsonGenerator;
@@ -222,6 +224,21 @@ public final class ListingJson {
     Json.number(json, "limiterDb", work.dbAt(pass.peak()), 4);
   }
 
+  private void writeBands(LeadingBands bands, int moment, int place) throws IOException {
+    double[] powers = bands.powers(moment, place);
+    int count = ThirdOctaves.countAt(pass.session().sampleRateHz());
+    json.writeArrayFieldStart("bands");
+    for (int band = 0; band < count; band++) {
+      json.writeStartObject();
+      number("nominalHz", ThirdOctaves.nominalHz(band), 1);
+      number("db", 10 * Math.log10(powers[band]), 4);
+      json.writeEndObject();
+    }
+    json.writeEndArray();
+    int strongest = bands.strongest(moment, place);
+    number("strongestHz", strongest < 0 ? Double.NaN : ThirdOctaves.nominalHz(strongest), 1);
+  }
+
   private void writeMoment(Moment moment) throws IOException {
     json.writeStartObject();
     json.writeNumberField("rank", moment.rank());
@@ -251,6 +268,7 @@ public final class ListingJson {
     json.writeNumberField("alikeTo", moment.alikeTo());
     json.writeNumberField("alike", moment.alike());
     json.writeArrayFieldStart("contributions");
+    int place = 0;
     for (Contribution contribution : moment.contributions()) {
       json.writeStartObject();
       json.writeStringField("stem", listing.name(contribution.stem()));
@@ -258,6 +276,11 @@ public final class ListingJson {
       number("share", contribution.share(), 6);
       number("aboveOwnAverageDb", listing.aboveOwnAverageDb(contribution), 4);
       level("peakWithoutDb", contribution.peakWithout());
+      // Contributions come in falling order, so those that lead come first.
+      if (listing.bands().isPresent() && contribution.leads()) {
+        writeBands(listing.bands().get(), listing.placeOf(moment), place);
+      }
+      place++;
       json.writeEndObject();
     }
     json.writeEndArray();

@@ -17,6 +17,7 @@ import cairn.collisions.moment.Contribution;
 import cairn.collisions.moment.Moment;
 import cairn.collisions.plan.PassComparison.Fate;
 import cairn.collisions.plan.PassComparison.State;
+import cairn.collisions.spectrum.ThirdOctaves;
 import cairn.collisions.time.ClockTime;
 import java.util.ArrayList;
 import java.util.Comparator;
@@ -235,7 +236,7 @@ public final class ListingTable {
     if (listing.fixes().isPresent()) {
       header.add("<gentlest fix");
     }
-    header.add("<leading stems, % of the peak");
+    header.add("<leading stems, % of the peak" + (listing.bands().isPresent() ? ", band" : ""));
     table.row(header);
     for (Moment moment : moments) {
       List<String> row = new ArrayList<>();
@@ -353,9 +354,18 @@ public final class ListingTable {
     if (leading.isEmpty()) {
       return "none leads: " + Figures.count(moment.depth(), "stem") + " of less than 10 % each";
     }
-    return leading.stream()
-        .map(c -> listing.name(c.stem()) + " " + Math.round(c.share() * 100))
-        .collect(Collectors.joining(", "));
+    List<String> parts = new ArrayList<>();
+    for (int i = 0; i < leading.size(); i++) {
+      Contribution c = leading.get(i);
+      parts.add(listing.name(c.stem()) + " " + Math.round(c.share() * 100) + band(moment, i));
+    }
+    return String.join(", ", parts);
+  }
+
+  /** Where most of a leading stem sits; nothing where it was not asked for. */
+  private String band(Moment moment, int place) {
+    int band = listing.bands().map(b -> b.strongest(listing.placeOf(moment), place)).orElse(-1);
+    return band < 0 ? "" : " at " + ThirdOctaves.name(band);
   }
 
   private List<String> stems() {

@@ -24,15 +24,7 @@ final class LoudnessLines {
       LoudnessSummary metered = pass.loudness().get();
       Loudness whole = Loudness.of(metered.bus());
       Loudness loudPart = Loudness.of(metered.bus(), pass.line().loudPart());
-      lines.add(
-          String.format(
-              Locale.ROOT,
-              "loudness      %6s LUFS in %s, %s in all, %s at most over 3 s; range %s LU",
-              plain(loudPart.integratedLufs(), 2),
-              pass.settings().section().isPresent() ? "the section" : "the loud part",
-              plain(whole.integratedLufs(), 2),
-              plain(whole.maxShortTermLufs(), 2),
-              plain(whole.rangeLu(), 1)));
+      lines.add(loudness(pass, whole, loudPart));
       OptionalDouble integrated = whole.integratedLufs();
       lines.add(
           String.format(
@@ -45,6 +37,23 @@ final class LoudnessLines {
               Figures.fixed(metered.busCrestDb(pass.peak()), 1)));
     }
     return lines;
+  }
+
+  private static String loudness(Pass pass, Loudness whole, Loudness loudPart) {
+    if (whole.integratedLufs().isEmpty()) {
+      // The shortest block that is measured: ITU-R BS.1770-5, Annex 1.
+      boolean tooShort = pass.range().frames() < 0.4 * pass.session().sampleRateHz();
+      return "loudness      not measurable: "
+          + (tooShort ? "shorter than 400 ms" : "nothing is above the gate of -70 LUFS");
+    }
+    return String.format(
+        Locale.ROOT,
+        "loudness      %6s LUFS in %s, %s in all, %s at most over 3 s; range %s LU",
+        plain(loudPart.integratedLufs(), 2),
+        pass.settings().section().isPresent() ? "the section" : "the loud part",
+        plain(whole.integratedLufs(), 2),
+        plain(whole.maxShortTermLufs(), 2),
+        plain(whole.rangeLu(), 1));
   }
 
   /** The goal and what it asks; nothing without one. */

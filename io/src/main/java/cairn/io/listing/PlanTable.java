@@ -49,18 +49,7 @@ public final class PlanTable {
       lines.addAll(LoudnessLines.ofGoal(pass));
       return lines;
     }
-    lines.add(
-        String.format(
-            Locale.ROOT,
-            "%s%s: %d of %s cleared, %d partly, %d left",
-            Figures.count(plan.fixes().size(), "fix").replaceFirst("fixs$", "fixes"),
-            plan.places() == plan.fixes().size()
-                ? ""
-                : " in " + Figures.count(plan.places(), "place"),
-            plan.cleared(),
-            Figures.count(plan.moments(), "moment"),
-            plan.partlyCleared(),
-            plan.left()));
+    lines.add(countText(plan));
     lines.add(
         String.format(
             Locale.ROOT,
@@ -91,6 +80,31 @@ public final class PlanTable {
       lines.addAll(ladder());
     }
     return lines;
+  }
+
+  private static String countText(Plan plan) {
+    return String.format(
+        Locale.ROOT,
+        "%s%s: %d of %s cleared, %d partly, %d left",
+        Figures.count(plan.fixes().size(), "fix").replaceFirst("fixs$", "fixes"),
+        plan.places() == plan.fixes().size() ? "" : " in " + Figures.count(plan.places(), "place"),
+        plan.cleared(),
+        Figures.count(plan.moments(), "moment"),
+        plan.partlyCleared(),
+        plan.left());
+  }
+
+  /** What is left after a plan that aims at the goal of a pass, in one line. */
+  public static String afterLine(Plan plan, Pass pass) {
+    return String.format(
+        Locale.ROOT,
+        "after the plan: %s; bus peak %s %s%s",
+        countText(plan),
+        Figures.db(plan.peakAfter(), 2),
+        plan.line().mode().unit(),
+        pass.limiter()
+            .map(work -> ", " + LoudnessLines.work(work, plan.peakAfter()) + " dB for the limiter")
+            .orElse(""));
   }
 
   private List<String> limiter(LimiterWork work) {

@@ -25,6 +25,7 @@ import cairn.collisions.plan.Shift;
 import cairn.collisions.plan.ShiftFinder;
 import cairn.collisions.port.Progress;
 import cairn.collisions.signal.Crew;
+import cairn.collisions.spectrum.LeadingBands;
 import cairn.collisions.time.ClockTime;
 import cairn.collisions.time.TempoMap;
 import cairn.io.cache.FirstPassFolder;
@@ -300,6 +301,11 @@ final class Analysing implements Closeable {
     } finally {
       bar.clear();
     }
+  }
+
+  /** Where the leading stems of some moments of a pass sit. */
+  LeadingBands bands(Pass pass, List<Moment> moments) throws IOException {
+    return LeadingBands.at(session, files, pass.range(), moments, crew);
   }
 
   /** Plans. */

@@ -6,11 +6,15 @@ import cairn.collisions.Unanalysable;
 import cairn.collisions.fix.FixLimits;
 import cairn.collisions.line.Line;
 import cairn.collisions.loudness.Metering;
+import cairn.collisions.plan.Marks;
+import cairn.collisions.plan.Plan;
 import cairn.collisions.plan.PlanOptions;
+import cairn.collisions.plan.Planner;
 import cairn.io.listing.Listing;
 import cairn.io.listing.ListingCsv;
 import cairn.io.listing.ListingJson;
 import cairn.io.listing.ListingTable;
+import cairn.io.listing.PlanTable;
 import cairn.io.listing.Since;
 import java.io.IOException;
 import java.nio.file.Path;
@@ -112,9 +116,21 @@ final class ListCommand implements Callable<Integer> {
     private boolean noFold;
 
     @Option(
+        names = "--no-plan",
+        description = "With a goal: do not work out, below the table, what a plan would leave.")
+    private boolean noPlan;
+
+    @Option(
         names = "--fixes",
         description = "Add the gentlest fix of each moment; JSON: all of them.")
     private boolean fixes;
+
+    @Option(
+        names = "--bands",
+        description =
+            "Add the third-octave band in which each leading stem is strongest at the moment; JSON:"
+                + " its power in all bands.")
+    private boolean bands;
 
     @Option(
         names = "--loudness",
@@ -167,6 +183,9 @@ final class ListCommand implements Callable<Integer> {
         FixLimits limits = show.json ? FixLimits.DEFAULT : PlanOptions.DEFAULT.limits();
         listing = listing.withFixes(analysing.fixes(pass, listing.moments(), leftAlone, limits));
       }
+      if (show.bands) {
+        listing = listing.withBands(analysing.bands(pass, listing.moments()));
+      }
       if (compared.isPresent()) {
         listing = listing.withSince(compared.get());
         if (show.json || show.csv) {
@@ -174,11 +193,23 @@ final class ListCommand implements Callable<Integer> {
         }
       }
       print(listing);
+      if (pass.settings().goalDrawsLine() && !show.json && !show.csv && !show.noPlan) {
+        sayWhatAPlanLeaves(analysing, pass, leftAlone);
+      }
       if (pass.moments().size() > TOO_LONG) {
         console.warning(tooLong(analysing, pass));
       }
     }
     return 0;
+  }
+
+  /** The list is there already: a plan takes its time. */
+  private void sayWhatAPlanLeaves(Analysing analysing, Pass pass, Set<Integer> leftAlone)
+      throws IOException, Unanalysable {
+    if (!pass.moments().isEmpty() && pass.moments().size() <= Planner.MOST_MOMENTS) {
+      Plan plan = analysing.plan(pass, Marks.NONE, PlanOptions.DEFAULT.withLeftAlone(leftAlone));
+      console.print(List.of("", PlanTable.afterLine(plan, pass) + " (cairn plan)"));
+    }
   }
 
   /** A table without it prints none of it, so it need not wait for it. */

@@ -119,6 +119,17 @@ class GoalTest {
         1.1e-4);
     assertTrue(goal.get("limiterAfterDb").asDouble() <= 3 + 1e-4, goal.toString());
     Outcome table = run("plan", "--goal", "-18");
+    // Below the list stands what the plan would leave.
+    String after =
+        String.format(
+            java.util.Locale.ROOT,
+            "bus peak %.2f dBFS, %.2f dB for the limiter (cairn plan)",
+            plan.get("peakAfterDb").asDouble(),
+            Math.max(0, goal.get("limiterAfterDb").asDouble()));
+    String list = run("list", "--goal", "-18").out();
+    assertTrue(list.contains("after the plan: ") && list.contains(after), list);
+    assertFalse(run("list", "--goal", "-18", "--no-plan").out().contains("after the plan"));
+    assertFalse(run("list", "--goal", "-18", "--line", "-30").out().contains("after the plan"));
     assertTrue(table.out().contains("dB to take at the peak, may take 3.0; "), table.out());
     assertTrue(table.out().contains(" dB after"), table.out());
   }
@@ -147,7 +158,9 @@ class GoalTest {
     JsonNode list = json("list");
     assertTrue(list.at("/bus/integratedLufs").isNull());
     assertTrue(list.at("/bus/loudnessRangeLu").isNull());
-    assertTrue(run("list", "--loudness").out().contains("loudness           - LUFS"));
+    String table = run("list", "--loudness").out();
+    assertTrue(table.contains("loudness      not measurable: shorter than 400 ms"), table);
+    assertTrue(table.contains("true peak "), table);
   }
 
   @Test
@@ -234,6 +247,22 @@ class GoalTest {
         1e-3);
     String table = run("plan", "--true-peak", "--margin", "-1").out();
     assertTrue(table.contains(" dBTP after: "), table);
+  }
+
+  @Test
+  void theBandWhereALeadingStemSitsIsTold() throws IOException {
+    tone("siren.wav", 2, 0.4, 0.9);
+    JsonNode moment = json("list", "--bands").at("/moments/0");
+    JsonNode siren = moment.at("/contributions/0");
+    // 1 kHz, 0.4 in both channels: 10·log10(0.4²/2) = -10.97 dB; a lone sample adds little.
+    assertEquals(1000, siren.get("strongestHz").asDouble());
+    assertEquals(30, siren.get("bands").size());
+    JsonNode band = siren.at("/bands/16");
+    assertEquals(1000, band.get("nominalHz").asDouble());
+    assertEquals(-10.97, band.get("db").asDouble(), 0.15);
+    String table = run("list", "--bands").out();
+    assertTrue(table.contains("siren 100 at 1 kHz"), table);
+    assertTrue(json("list").at("/moments/0/contributions/0/bands").isMissingNode());
   }
 
   @Test
