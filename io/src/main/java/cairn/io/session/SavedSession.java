@@ -1,6 +1,7 @@
 package cairn.io.session;
 
 import cairn.collisions.Fader;
+import cairn.collisions.TimeRange;
 import cairn.collisions.plan.Mark;
 import cairn.collisions.plan.Marks;
 import java.io.IOException;
@@ -8,10 +9,14 @@ import java.util.ArrayList;
 import java.util.Collection;
 import java.util.Collections;
 import java.util.HashSet;
+import java.util.LinkedHashMap;
 import java.util.LinkedHashSet;
 import java.util.List;
+import java.util.Map;
 import java.util.Objects;
+import java.util.Optional;
 import java.util.OptionalInt;
+import java.util.OptionalLong;
 import java.util.Set;
 
 /**
@@ -422,6 +427,58 @@ public record SavedSession(
   public SavedSession withPasses(List<SavedPass> newPasses) {
     Parts parts = new Parts(this);
     parts.passes = newPasses;
+    return parts.whole();
+  }
+
+  /**
+   * The same as a further pass begins, over stems that were exported again: the fixes become those
+   * of the pass before, with their notes left behind as notes on their moments; what was called
+   * fine, notes and sections stay, moved along with the stems.
+   *
+   * @param shiftFrames by how much all is later now, below 0: earlier; what would lie before the
+   *     start is dropped
+   */
+  public SavedSession withNextPass(long shiftFrames) {
+    List<SavedMark> fixes = marks.stream().filter(mark -> mark.stem().isPresent()).toList();
+    List<SavedMark> fine = new ArrayList<>();
+    Map<Long, MomentNote> moved = new LinkedHashMap<>();
+    for (MomentNote note : notes) {
+      long frame = note.momentFrame() + shiftFrames;
+      if (frame >= 0) {
+        moved.put(frame, new MomentNote(frame, note.text(), note.unknown()));
+      }
+    }
+    for (SavedMark mark : marks) {
+      long frame = mark.mark().momentFrame() + shiftFrames;
+      Optional<String> text = mark.mark().note();
+      if (frame >= 0 && mark.stem().isEmpty()) {
+        Mark here = Mark.fine(frame).withNote(text.orElse(""));
+        fine.add(new SavedMark(Optional.empty(), here, false, mark.unknown()));
+      } else if (frame >= 0 && text.isPresent()) {
+        moved.putIfAbsent(frame, new MomentNote(frame, text.get()));
+      }
+    }
+    List<NamedSection> shifted = new ArrayList<>();
+    for (NamedSection section : sections) {
+      long from = Math.max(0, section.range().firstFrame() + shiftFrames);
+      long end = section.range().endFrame() + shiftFrames;
+      if (end > from) {
+        shifted.add(new NamedSection(section.name(), new TimeRange(from, end), section.unknown()));
+      }
+    }
+    List<SavedPass> all = new ArrayList<>();
+    for (SavedPass pass : passes) {
+      all.add(pass.withoutPeaks());
+    }
+    if (!passes.isEmpty()) {
+      all.set(all.size() - 1, passes.get(passes.size() - 1).withMarks(fixes));
+    }
+    Parts parts = new Parts(this);
+    parts.marks = fine;
+    parts.notes = List.copyOf(moved.values());
+    parts.sections = shifted;
+    parts.view = view.withMoment(OptionalLong.empty());
+    parts.passes = all;
     return parts.whole();
   }
 

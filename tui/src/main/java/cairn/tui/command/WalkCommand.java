@@ -37,7 +37,9 @@ import java.util.concurrent.Callable;
 import java.util.concurrent.LinkedBlockingQueue;
 import picocli.CommandLine.Command;
 import picocli.CommandLine.Mixin;
+import picocli.CommandLine.Model.CommandSpec;
 import picocli.CommandLine.Option;
+import picocli.CommandLine.Spec;
 
 /** Walks the list of moments in the terminal. */
 @Command(
@@ -58,6 +60,7 @@ import picocli.CommandLine.Option;
       "  cairn parade                             the same",
       "  cairn walk parade --margin 2             only what stands out most",
       "  cairn walk parade --session tuesday.json another session of the same stems",
+      "  cairn walk mended --since parade         a later export against the earlier one",
       "",
       "Levels are in dBFS, sample peak; with --true-peak in dBTP. Stems are only read, never changed.",
     })
@@ -71,6 +74,8 @@ final class WalkCommand implements Callable<Integer> {
 
   private final Console console;
 
+  @Spec private CommandSpec spec;
+
   @Mixin private SessionOptions.Reading options;
 
   @Option(
@@ -78,6 +83,14 @@ final class WalkCommand implements Callable<Integer> {
       paramLabel = "FILE",
       description = "Keep the session in this file. Default: cairn-session.json with the stems.")
   private Path session;
+
+  @Option(
+      names = "--since",
+      paramLabel = "OLD",
+      description =
+          "Hold the stems against an earlier export of them, a folder, and go on with its session."
+              + " Stems exported again over the old ones are known by themselves.")
+  private Path since;
 
   @Option(
       names = "--ascii",
@@ -154,6 +167,9 @@ final class WalkCommand implements Callable<Integer> {
   }
 
   private Stems stems() throws IOException {
+    if (since != null) {
+      SinceFolder.check(spec.commandLine(), since, options);
+    }
     // Before the screen comes up, so that a wrong command line is told as one.
     StemSet set = StemFolder.scan(options.stems(), options.scan());
     Session plain = options.session(set);
@@ -199,6 +215,21 @@ final class WalkCommand implements Callable<Integer> {
       @Override
       public Optional<Path> sessionFile() {
         return Optional.ofNullable(session);
+      }
+
+      @Override
+      public Optional<Path> since() {
+        return Optional.ofNullable(since);
+      }
+
+      @Override
+      public StemSet scan(Path folder) throws IOException {
+        return StemFolder.scan(List.of(folder), options.scan());
+      }
+
+      @Override
+      public Session earlierSession(StemSet earlier) {
+        return options.earlierSession(earlier);
       }
 
       @Override

@@ -10,6 +10,8 @@ import cairn.collisions.Unanalysable;
 import cairn.collisions.line.FirstPassMemory;
 import cairn.collisions.line.Line;
 import cairn.collisions.moment.OverRun;
+import cairn.collisions.plan.EarlierPass;
+import cairn.collisions.plan.Marks;
 import cairn.collisions.plan.Plan;
 import cairn.collisions.plan.Planner;
 import cairn.collisions.plan.WhatIf;
@@ -26,6 +28,7 @@ import cairn.io.stems.StemFile;
 import cairn.io.stems.StemFiles;
 import cairn.io.stems.StemSet;
 import cairn.tui.model.BusNow;
+import cairn.tui.model.Earlier;
 import cairn.tui.model.Effect;
 import cairn.tui.model.Event;
 import cairn.tui.model.Kept;
@@ -82,6 +85,7 @@ public final class EffectRunner implements Closeable {
   private long bytes;
   private volatile Opened opened;
   private volatile Keeping keeping;
+  private Passes passes;
 
   /**
    * @param stems what to open
@@ -193,16 +197,38 @@ public final class EffectRunner implements Closeable {
     Optional<TempoMap> tempo =
         stems.tempo().or(() -> saved ? keeping.settings().tempo() : Optional.empty());
     keeping.asks(settings, settings.beatWindows().or(() -> tempo), monoGainDb);
-    Pass pass = new Analysis(session, files, crew, new Teller()).with(memory).run(settings);
+    Analysis analysis =
+        new Analysis(session, files, crew, new Teller()).with(new Remembered(memory));
+    Pass pass = analysis.run(settings);
+    if (first) {
+      passes = new Passes(stems, set, files, crew, keeping);
+      passes.begin(pass, new Teller());
+      boolean ownLine = stems.asksForSettings() && !settings.line().equals(Line.DEFAULT);
+      if (passes.held().isPresent() && !ownLine) {
+        Settings held = settings.withLine(passes.held().get());
+        pass = analysis.run(held);
+        keeping.asks(held, held.beatWindows().or(() -> tempo), monoGainDb);
+      }
+    }
+    passes.again(pass);
     files.verifyUnchanged();
     Opened old = opened;
     opened = new Opened(pass, files);
     if (old != null) {
       old.close();
     }
+    Optional<Earlier> earlier = passes.compare(pass, opened);
+    if (first) {
+      List<String> lines = new ArrayList<>(passes.lines());
+      Pass found = pass;
+      earlier.ifPresent(e -> lines.addAll(passes.told(e, found)));
+      if (!lines.isEmpty()) {
+        post.accept(new Event.Noted(lines));
+      }
+    }
     post.accept(
         new Event.SongRead(
-            song(pass, tempo),
+            song(pass, tempo, earlier),
             first ? Optional.of(keeping.kept(session)) : Optional.empty(),
             keeping.open().isReadOnly() ? Optional.of(readOnlyWhy()) : Optional.empty()));
   }
@@ -245,7 +271,7 @@ public final class EffectRunner implements Closeable {
               + found.sampleRateHz()
               + " Hz: its times do not fit; name another file with --session");
     }
-    keeping = new Keeping(session, found, stems.session(found));
+    keeping = new Keeping(session, found, stems.session(found), Passes.sessionIn(stems.since()));
     notes.addAll(session.lines());
     notes.addAll(keeping.lines());
     set = found;
@@ -254,14 +280,15 @@ public final class EffectRunner implements Closeable {
     }
   }
 
-  private Song song(Pass pass, Optional<TempoMap> tempo) {
+  private Song song(Pass pass, Optional<TempoMap> tempo, Optional<Earlier> earlier) {
     List<String> names = set.stems().stream().map(StemFile::name).toList();
     List<String> paths = set.stems().stream().map(StemFile::relativePath).toList();
     List<String> groups =
         paths.stream()
             .map(path -> path.indexOf('/') < 0 ? "" : path.substring(0, path.indexOf('/')))
             .toList();
-    return new Song(title(), 1, pass, names, paths, groups, List.of(), tempo);
+    return new Song(
+        title(), passes.number(), pass, names, paths, groups, List.of(), tempo, earlier);
   }
 
   private void reckonBus(Effect.ReckonBus asked, long ticket) throws IOException {
@@ -281,6 +308,24 @@ public final class EffectRunner implements Closeable {
                 fresh,
                 whatIf.ladder(now.pass.moments()),
                 whatIf::blockPeak)));
+    look(() -> tell(asked.marks(), ticket));
+  }
+
+  /** Keeps what the marks tell of each moment, so that the next pass can be held against it. */
+  private void tell(Marks marks, long ticket) throws IOException {
+    Opened now = opened;
+    if (now == null || ticket != busAsked.get() || !now.pass.line().isLevel()) {
+      return;
+    }
+    keeping.tells(EarlierPass.of(now.pass, now.with(marks)));
+    saving.execute(
+        () -> {
+          try {
+            keeping.saveTold();
+          } catch (IOException e) {
+            post.accept(new Event.NotSaved(e.getMessage()));
+          }
+        });
   }
 
   private void reckonMoment(Effect.ReckonMoment asked, long ticket) throws IOException {

@@ -5,6 +5,7 @@ import cairn.collisions.Session;
 import cairn.collisions.Settings;
 import cairn.collisions.TimeRange;
 import cairn.collisions.Yokes;
+import cairn.collisions.plan.EarlierPass;
 import cairn.collisions.plan.Mark;
 import cairn.collisions.time.TempoMap;
 import cairn.io.files.SafeText;
@@ -12,6 +13,7 @@ import cairn.io.session.MomentNote;
 import cairn.io.session.NamedSection;
 import cairn.io.session.OpenSession;
 import cairn.io.session.Preferences;
+import cairn.io.session.SavedPass;
 import cairn.io.session.SavedSession;
 import cairn.io.session.SavedSettings;
 import cairn.io.session.SavedView;
@@ -38,14 +40,26 @@ final class Keeping {
   private final OpenSession open;
   private final StemMatch match;
   private SavedSession saved;
+  private final boolean isForeign;
+  private final boolean isNew;
   private volatile SavedSettings asked;
   private volatile Yokes yokes;
+  private List<SavedPass> before = List.of();
+  private Optional<SavedPass> current = Optional.empty();
+  private boolean precedes;
+  private boolean hasSaved;
 
-  Keeping(OpenSession open, StemSet set, Session session) {
+  /**
+   * @param since the session of an earlier export, which goes on here where none was begun
+   */
+  Keeping(OpenSession open, StemSet set, Session session, Optional<SavedSession> since) {
     this.open = open;
+    isForeign = open.found().isEmpty() && since.map(s -> !s.passes().isEmpty()).orElse(false);
+    isNew = open.found().isEmpty() && !isForeign;
     List<StemRef> refs = StemRef.of(set);
     saved =
         open.found()
+            .or(() -> isForeign ? since : Optional.empty())
             .orElseGet(
                 () ->
                     SavedSession.of(
@@ -65,11 +79,69 @@ final class Keeping {
 
   /** Stems that were renamed, are missing or new, a line each. */
   List<String> lines() {
-    return open.found().isPresent() ? match.lines() : List.of();
+    return isNew ? List.of() : match.lines();
   }
 
   boolean isNew() {
-    return open.found().isEmpty();
+    return isNew;
+  }
+
+  /** Whether it is the session of an earlier export that goes on here. */
+  boolean isForeign() {
+    return isForeign;
+  }
+
+  /** Whether no pass is known but at most one over these very stems. */
+  boolean isAlone() {
+    return !isForeign && saved.passes().size() < 2;
+  }
+
+  /** The passes that are known. */
+  synchronized List<SavedPass> passes() {
+    return saved.passes();
+  }
+
+  /** Puts passes over other stems before all that is known. */
+  synchronized void precede(List<SavedPass> passes) {
+    saved = saved.withPasses(passes);
+    precedes = true;
+  }
+
+  /** A further pass begins; what was marked for stems of another folder went with its passes. */
+  synchronized void nextPass(long shiftFrames) {
+    saved = precedes ? saved : saved.withNextPass(shiftFrames);
+  }
+
+  /** The passes before this one, and this one. */
+  synchronized void passes(List<SavedPass> passesBefore, SavedPass now) {
+    before = List.copyOf(passesBefore);
+    current = Optional.of(now);
+  }
+
+  /** This pass as it is now. */
+  synchronized void current(SavedPass now) {
+    current = Optional.of(now);
+  }
+
+  /** What the marks tell; of another analysis than the last: nothing. */
+  synchronized void tells(EarlierPass told) {
+    current =
+        current.map(
+            now -> now.moments().size() == told.moments().size() ? now.withTold(told) : now);
+  }
+
+  private synchronized List<SavedPass> allPasses() {
+    List<SavedPass> all = new ArrayList<>(before);
+    current.ifPresent(all::add);
+    return all;
+  }
+
+  /** Saves what the marks tell, where anything was saved before. */
+  void saveTold() throws IOException {
+    if (hasSaved) {
+      saved = saved.withPasses(allPasses());
+      open.save(saved);
+    }
   }
 
   List<Fader> faders(Session session) {
@@ -145,12 +217,14 @@ final class Keeping {
                         kept.selectedFrame() < 0
                             ? OptionalLong.empty()
                             : OptionalLong.of(kept.selectedFrame())))
-            .withNotes(notes(kept));
+            .withNotes(notes(kept))
+            .withPasses(allPasses());
     for (String tip : kept.used()) {
       fresh = fresh.withTipUsed(tip);
     }
     Optional<String> said = open.save(fresh);
     saved = fresh;
+    hasSaved = true;
     return said;
   }
 

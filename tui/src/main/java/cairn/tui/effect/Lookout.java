@@ -50,6 +50,11 @@ final class Lookout {
   Optional<MomentNow> look() throws IOException {
     WhatIf now = opened.with(asked.marks());
     long frame = asked.momentFrames().get(0);
+    Optional<Moment> gone = opened.goneAt(frame);
+    if (gone.isPresent()) {
+      WhatIf without = now.to(without(now, asked.momentFrames()));
+      return Optional.of(seen(now, without, gone.get(), "gone since the pass before"));
+    }
     Optional<OverRun> over = highest(now, frame);
     WhatIf plain = now.to(without(now, asked.momentFrames()));
     Optional<OverRun> listed = over.isPresent() ? over : highest(plain, frame);
@@ -118,23 +123,25 @@ final class Lookout {
       throws IOException {
     Optional<Moment> listed =
         opened.pass.moments().stream().filter(m -> m.peakFrame() == frame).findFirst();
-    if (listed.isEmpty()) {
-      return Optional.empty();
-    }
-    Moment was = listed.get();
+    return listed.isEmpty()
+        ? Optional.empty()
+        : Optional.of(seen(now, plain, listed.get(), "marks elsewhere clear it"));
+  }
+
+  private MomentNow seen(WhatIf now, WhatIf plain, Moment was, String why) throws IOException {
+    long frame = was.peakFrame();
     MomentNow.Pile pile = eased(now, was);
     MomentNow.Place place = new MomentNow.Place(frame, was.firstOver(), was.lastOver(), Map.of());
-    return Optional.of(
-        new MomentNow(
-            asked.marks(),
-            frame,
-            asked.allAlike(),
-            pile,
-            List.of(place),
-            Map.of(),
-            List.of(),
-            "marks elsewhere clear it",
-            wave(now, plain, pile, was, List.of())));
+    return new MomentNow(
+        asked.marks(),
+        frame,
+        asked.allAlike(),
+        pile,
+        List.of(place),
+        Map.of(),
+        List.of(),
+        why,
+        wave(now, plain, pile, was, List.of()));
   }
 
   private static MomentNow.Pile pile(Moment moment, boolean over) {

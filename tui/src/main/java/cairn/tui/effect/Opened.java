@@ -2,12 +2,15 @@ package cairn.tui.effect;
 
 import cairn.collisions.Pass;
 import cairn.collisions.fix.FixFinder;
+import cairn.collisions.moment.Moment;
 import cairn.collisions.plan.Marks;
 import cairn.collisions.plan.PlanOptions;
 import cairn.collisions.plan.WhatIf;
 import cairn.collisions.port.StemSource;
 import java.io.Closeable;
 import java.io.IOException;
+import java.util.List;
+import java.util.Optional;
 
 /**
  * One analysis that is open: its pass, and the bus on which marks are tried. Its what-ifs share one
@@ -18,6 +21,7 @@ final class Opened implements Closeable {
   final Pass pass;
   final FixFinder finder;
   private WhatIf latest;
+  private volatile List<Moment> gone = List.of();
 
   Opened(Pass pass, StemSource source) throws IOException {
     this.pass = pass;
@@ -29,6 +33,16 @@ final class Opened implements Closeable {
   synchronized WhatIf with(Marks marks) throws IOException {
     latest = latest.to(marks);
     return latest;
+  }
+
+  /** What is left at the moments of the pass before that are gone. */
+  void gone(List<Moment> moments) {
+    gone = List.copyOf(moments);
+  }
+
+  /** What is left at one of them, by its peak frame. */
+  Optional<Moment> goneAt(long frame) {
+    return gone.stream().filter(moment -> moment.peakFrame() == frame).findFirst();
   }
 
   @Override

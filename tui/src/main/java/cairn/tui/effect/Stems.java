@@ -51,6 +51,27 @@ public interface Stems {
     return FirstPassMemory.NONE;
   }
 
+  /** Folder of an earlier export of the stems that these are held against. */
+  default Optional<Path> since() {
+    return Optional.empty();
+  }
+
+  /**
+   * Looks into the folder of an earlier export.
+   *
+   * @throws IOException if it cannot be used; one line
+   */
+  default StemSet scan(Path folder) throws IOException {
+    throw new IOException("no earlier stems are expected");
+  }
+
+  /**
+   * The stems of an earlier export, with the faders of the command line as far as they are there.
+   */
+  default Session earlierSession(StemSet earlier) {
+    return earlier.toSession();
+  }
+
   /** Threads that read and sum. */
   int threads();
 }

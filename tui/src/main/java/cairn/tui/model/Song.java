@@ -16,6 +16,7 @@ import java.util.Optional;
  * @param groups first-level folder of each stem, safe to show; empty: none
  * @param sections sections that have a name, in time order
  * @param tempo for bars and beats
+ * @param earlier the pass before; empty: there is none, or it cannot be compared with
  */
 public record Song(
     String title,
@@ -25,7 +26,21 @@ public record Song(
     List<String> files,
     List<String> groups,
     List<Section> sections,
-    Optional<TempoMap> tempo) {
+    Optional<TempoMap> tempo,
+    Optional<Earlier> earlier) {
+
+  /** A song that is not compared with an earlier pass. */
+  public Song(
+      String title,
+      int passNumber,
+      Pass pass,
+      List<String> stems,
+      List<String> files,
+      List<String> groups,
+      List<Section> sections,
+      Optional<TempoMap> tempo) {
+    this(title, passNumber, pass, stems, files, groups, sections, tempo, Optional.empty());
+  }
 
   /**
    * A stretch of the song with a name.

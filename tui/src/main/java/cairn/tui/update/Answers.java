@@ -192,6 +192,8 @@ final class Answers {
               + " would remain; L, then e, moves it");
     } else if (read.readOnly().isPresent()) {
       turn.say("warning: " + read.readOnly().get());
+    } else if (first && read.song().earlier().isPresent()) {
+      turn.say(Compared.summary(read.song().earlier().get(), read.song().passNumber()));
     } else if (first && marks > 0) {
       turn.say("welcome back: " + Figures.count(marks, "mark") + " as you left them");
     } else if (!first) {

@@ -4,6 +4,7 @@ import cairn.collisions.moment.Moment;
 import cairn.tui.model.Model;
 import java.util.Comparator;
 import java.util.List;
+import java.util.stream.Stream;
 
 /**
  * Which moment of the list a frame belongs to: a mark of a plan, or of an earlier pass, need not
@@ -26,7 +27,9 @@ final class Listed {
         .map(
             song ->
                 new Listed(
-                    song.pass().moments().stream()
+                    Stream.concat(
+                            song.pass().moments().stream(),
+                            song.earlier().stream().flatMap(e -> e.gone().stream()))
                         .sorted(Comparator.comparingLong(Moment::firstOver))
                         .toList(),
                     Math.round(0.035 * song.sampleRateHz())))

@@ -2,8 +2,10 @@ package cairn.tui.update;
 
 import cairn.collisions.plan.Mark;
 import cairn.tui.model.Deeds;
+import cairn.tui.model.Earlier;
 import cairn.tui.model.Model;
 import cairn.tui.model.Screen;
+import cairn.tui.model.Song;
 import java.util.ArrayList;
 import java.util.Comparator;
 import java.util.HashMap;
@@ -20,8 +22,13 @@ public final class MarkRows {
    *
    * @param momentFrame peak frame of the moment
    * @param mark empty: a note alone
+   * @param earlier the fix of the pass before, which stays as it is; its mark is empty
    */
-  public record MarkRow(long momentFrame, Optional<Mark> mark) {}
+  public record MarkRow(long momentFrame, Optional<Mark> mark, Optional<Earlier.Made> earlier) {
+    MarkRow(long momentFrame, Optional<Mark> mark) {
+      this(momentFrame, mark, Optional.empty());
+    }
+  }
 
   private MarkRows() {}
 
@@ -35,6 +42,10 @@ public final class MarkRows {
     deeds.notes().keySet().stream()
         .filter(frame -> deeds.marks().list().stream().noneMatch(m -> m.momentFrame() == frame))
         .forEach(frame -> rows.add(new MarkRow(frame, Optional.empty())));
+    Optional<Earlier> earlier = model.song().flatMap(Song::earlier);
+    for (Earlier.Made made : earlier.map(Earlier::fixes).orElse(List.of())) {
+      rows.add(new MarkRow(made.mark().momentFrame(), Optional.empty(), Optional.of(made)));
+    }
     rows.sort(Comparator.comparingLong(MarkRow::momentFrame));
     return rows;
   }
@@ -49,6 +60,9 @@ public final class MarkRows {
     Optional<MarkRow> row = selected(turn);
     if (row.isEmpty()) {
       turn.say("there is no mark yet");
+      return;
+    }
+    if (isEarlier(turn, row.get())) {
       return;
     }
     Deeds deeds = turn.now.deeds;
@@ -73,7 +87,17 @@ public final class MarkRows {
       turn.say("there is no mark yet");
       return;
     }
+    if (isEarlier(turn, row.get())) {
+      return;
+    }
     WalkDeeds.toggleDone(turn, List.of(Listed.of(turn.model()).frameOf(row.get().momentFrame())));
+  }
+
+  private static boolean isEarlier(Turn turn, MarkRow row) {
+    if (row.earlier().isPresent()) {
+      turn.say("that mark is of the pass before and stays; Enter shows its moment as it is now");
+    }
+    return row.earlier().isPresent();
   }
 
   static void goThere(Turn turn) {

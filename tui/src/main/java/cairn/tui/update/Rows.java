@@ -5,6 +5,7 @@ import cairn.collisions.moment.Moment;
 import cairn.collisions.moment.OverRun;
 import cairn.collisions.plan.Mark;
 import cairn.tui.model.BusNow;
+import cairn.tui.model.Earlier;
 import cairn.tui.model.Model;
 import cairn.tui.model.Row;
 import cairn.tui.model.Song;
@@ -89,13 +90,16 @@ public final class Rows {
                       bus.isEmpty()
                           || moments.stream().anyMatch(m -> over.contains(m.peakFrame())))));
     }
+    for (Moment gone : song.earlier().map(Earlier::gone).orElse(List.of())) {
+      rows.add(new Row(gone, List.of(gone), marked.state(gone, false), false));
+    }
     rows.sort(Comparator.comparingInt(row -> row.head().rank()));
-    int rank = song.pass().moments().size();
+    int rank = song.pass().moments().size() + song.earlier().map(e -> e.gone().size()).orElse(0);
     for (OverRun run : bus.map(BusNow::newRuns).orElse(List.of())) {
       rank++;
       Moment risen = risen(song, run, rank);
       State state = marked.state(risen, true);
-      rows.add(new Row(risen, List.of(risen), state == State.TO_DECIDE ? State.NEW : state, true));
+      rows.add(new Row(risen, List.of(risen), state.isOpen() ? State.NEW : state, true));
     }
     return rows;
   }
@@ -121,8 +125,10 @@ public final class Rows {
   /** What was decided about each moment. */
   private static final class Marked {
     private final Map<Long, State> states = new HashMap<>();
+    private final Optional<Earlier> earlier;
 
     Marked(Model model, Listed listed) {
+      earlier = model.song().flatMap(Song::earlier);
       for (Mark mark : model.deeds().marks().list()) {
         states.put(listed.frameOf(mark.momentFrame()), stateOf(mark));
       }
@@ -147,7 +153,21 @@ public final class Rows {
       if (state != null) {
         return state;
       }
-      return isOver ? State.TO_DECIDE : State.GONE;
+      return isOver ? earlier.map(e -> since(e, moment)).orElse(State.TO_DECIDE) : State.GONE;
+    }
+
+    /** What became of it since the pass before; of what was gone at the line of that: to decide. */
+    private static State since(Earlier earlier, Moment moment) {
+      return earlier
+          .fate(moment.peakFrame())
+          .map(
+              fate ->
+                  switch (fate.state()) {
+                    case LOWER -> State.LOWER;
+                    case STILL -> State.STILL;
+                    case GONE, NEW -> State.TO_DECIDE;
+                  })
+          .orElse(State.NEW);
     }
   }
 

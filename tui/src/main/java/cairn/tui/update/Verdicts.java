@@ -6,12 +6,14 @@ import cairn.collisions.fix.Hit;
 import cairn.collisions.loudness.LimiterWork;
 import cairn.collisions.moment.Moment;
 import cairn.collisions.plan.Advice;
+import cairn.collisions.plan.PassComparison;
 import cairn.io.listing.Figures;
 import cairn.tui.keys.Intent;
 import cairn.tui.keys.KeyMap;
 import cairn.tui.model.Model;
 import cairn.tui.model.MomentNow;
 import cairn.tui.model.Row;
+import cairn.tui.model.Song;
 import cairn.tui.model.State;
 import java.util.ArrayList;
 import java.util.List;
@@ -80,6 +82,23 @@ public final class Verdicts {
   private static String verdict(Model model, Row row) {
     if (!model.whatIf()) {
       return asFound(model, row.head());
+    }
+    Optional<PassComparison.Fate> fate =
+        model.song().flatMap(Song::earlier).flatMap(e -> e.fate(row.head().peakFrame()));
+    int before = model.song().map(Song::passNumber).orElse(1) - 1;
+    if (fate.isPresent()
+        && row.state() == State.GONE
+        && fate.get().state() == PassComparison.State.GONE) {
+      return "Gone since pass " + before + ": " + Compared.toldAndGot(fate.get()) + ".";
+    }
+    if (fate.isPresent() && (row.state() == State.LOWER || row.state() == State.STILL)) {
+      String since =
+          (row.state() == State.LOWER ? "Lower than in pass " : "Still as in pass ")
+              + before
+              + ": "
+              + Compared.toldAndGot(fate.get())
+              + ".  ";
+      return since + model.momentNow().map(moment -> moment(model, row, moment)).orElse("…");
     }
     if (row.state() == State.GONE && model.busNow().isPresent()) {
       return "Cleared by marks elsewhere: nothing is to be done here.";

@@ -2,15 +2,19 @@ package cairn.tui.view;
 
 import cairn.collisions.moment.Moment;
 import cairn.collisions.plan.Mark;
+import cairn.collisions.plan.PassComparison;
 import cairn.io.files.SafeText;
 import cairn.io.listing.Figures;
+import cairn.tui.model.Earlier;
 import cairn.tui.model.Model;
 import cairn.tui.model.Screen;
 import cairn.tui.model.Song;
+import cairn.tui.update.Compared;
 import cairn.tui.update.MarkRows;
 import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
+import java.util.Optional;
 
 /** Every mark and note by time. */
 final class MarksView {
@@ -64,6 +68,10 @@ final class MarksView {
         (row, index, style) -> {
           MarkRows.MarkRow each = rows.get(index);
           boolean done = model.deeds().done().contains(each.momentFrame());
+          if (each.earlier().isPresent()) {
+            earlier(sheet, row, each.earlier().get(), new int[] {name, fix, note}, style);
+            return;
+          }
           canvas.put(row, 2, done ? "d" : letter(each), Style.MARKED);
           canvas.putRight(row, 13, Words.time(each.momentFrame(), song.sampleRateHz()), style);
           Moment moment = moments.get(each.momentFrame());
@@ -78,6 +86,30 @@ final class MarksView {
           String text = model.deeds().notes().getOrDefault(each.momentFrame(), "");
           sheet.sentence(row, note, SafeText.of(text), sheet.columns() - note, style);
         });
+  }
+
+  /** A fix of the pass before: what became of its moment, what was told and what was got. */
+  private static void earlier(Sheet sheet, int row, Earlier.Made made, int[] columns, Style style) {
+    Song song = sheet.model().song().get();
+    long frame = made.mark().momentFrame();
+    Optional<PassComparison.Fate> fate = song.earlier().flatMap(e -> e.fate(frame));
+    Canvas canvas = sheet.canvas();
+    fate.ifPresent(f -> canvas.put(row, 2, sign(f.state()), Style.PLAIN));
+    canvas.putRight(row, 13, Words.time(frame, song.sampleRateHz()), style);
+    canvas.putRight(row, EXCESS_END, "pass " + (song.passNumber() - 1), style);
+    sheet.cut(row, STEM, made.stem(), columns[0], style);
+    sheet.cut(row, columns[1], Words.fix(made.mark().fix(), song.sampleRateHz()), FIX_CELLS, style);
+    String text = fate.map(Compared::toldAndGot).orElse("");
+    sheet.sentence(row, columns[2], text, sheet.columns() - columns[2], style);
+  }
+
+  private static String sign(PassComparison.State state) {
+    return switch (state) {
+      case GONE -> "-";
+      case LOWER -> "<";
+      case STILL -> "=";
+      case NEW -> "*";
+    };
   }
 
   /** The note on the selected row. */

@@ -1,0 +1,62 @@
+package cairn.tui.effect;
+
+import cairn.collisions.PeakMode;
+import cairn.collisions.Session;
+import cairn.collisions.line.FirstPass;
+import cairn.collisions.line.FirstPassMemory;
+import cairn.collisions.line.WindowGrid;
+import cairn.collisions.loudness.Metering;
+import java.util.Optional;
+
+/** Another memory, and the first pass that was found or made last: only a line differs then. */
+final class Remembered implements FirstPassMemory {
+
+  private record Last(
+      Session session,
+      WindowGrid grid,
+      PeakMode mode,
+      Metering metering,
+      FirstPass.Measured measured) {}
+
+  private final FirstPassMemory other;
+  private Optional<Last> last = Optional.empty();
+
+  Remembered(FirstPassMemory other) {
+    this.other = other;
+  }
+
+  @Override
+  public Optional<FirstPass.Measured> find(
+      Session session, WindowGrid grid, PeakMode mode, Metering metering) {
+    Optional<FirstPass.Measured> known =
+        last.filter(
+                l ->
+                    l.session.equals(session)
+                        && isSame(l.grid, grid)
+                        && l.mode == mode
+                        && l.metering == metering)
+            .map(Last::measured)
+            .or(() -> other.find(session, grid, mode, metering));
+    known.ifPresent(m -> last = Optional.of(new Last(session, grid, mode, metering, m)));
+    return known;
+  }
+
+  @Override
+  public void keep(Session session, WindowGrid grid, PeakMode mode, FirstPass.Measured measured) {
+    Metering metering =
+        measured
+            .loudness()
+            .map(l -> l.stems() > 0 ? Metering.STEMS : Metering.BUS)
+            .orElse(Metering.NONE);
+    last = Optional.of(new Last(session, grid, mode, metering, measured));
+    other.keep(session, grid, mode, measured);
+  }
+
+  private static boolean isSame(WindowGrid a, WindowGrid b) {
+    boolean same = a.windows() == b.windows() && a.range().equals(b.range());
+    for (int j = 0; same && j < a.windows(); j++) {
+      same = a.firstFrame(j) == b.firstFrame(j);
+    }
+    return same;
+  }
+}

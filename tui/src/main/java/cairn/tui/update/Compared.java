@@ -1,0 +1,68 @@
+package cairn.tui.update;
+
+import cairn.collisions.plan.PassComparison;
+import cairn.collisions.plan.PassComparison.State;
+import cairn.collisions.plan.StemChanges;
+import cairn.io.listing.Figures;
+import cairn.tui.model.Earlier;
+import java.util.ArrayList;
+import java.util.List;
+
+/** What became of the pass before, in words. */
+public final class Compared {
+
+  private Compared() {}
+
+  /** {@code told 2.1 dB, got 1.9 dB}; what is not known is left out, a rise is one. */
+  public static String toldAndGot(PassComparison.Fate fate) {
+    return (fate.toldDb().isPresent()
+            ? "told " + fell(fate.toldDb().getAsDouble(), "lower") + ", got "
+            : "")
+        + fell(fate.gotDb(), fate.toldDb().isPresent() ? "" : "lower");
+  }
+
+  private static String fell(double db, String lower) {
+    if (Double.isInfinite(db)) {
+      return "silence";
+    }
+    String text = Figures.fixed(Math.abs(db), 1);
+    String way = db < 0 && !text.equals("0.0") ? "higher" : lower;
+    return text + " dB" + (way.isEmpty() ? "" : " " + way);
+  }
+
+  /** {@code pass 2: 19 gone, 2 lower, 1 still there, 3 new}, and what else is to know at once. */
+  static String summary(Earlier earlier, int passNumber) {
+    PassComparison compared = earlier.compared();
+    StringBuilder text = new StringBuilder("pass " + passNumber + ": ");
+    text.append(compared.count(State.GONE)).append(" gone, ");
+    text.append(compared.count(State.LOWER)).append(" lower, ");
+    text.append(compared.count(State.STILL)).append(" still there, ");
+    text.append(compared.count(State.NEW)).append(" new");
+    long shift = compared.shiftFrames();
+    if (shift != 0) {
+      text.append("; all ")
+          .append(Figures.count(Math.abs(shift), "sample"))
+          .append(shift > 0 ? " later" : " earlier");
+    }
+    List<String> changes = changes(compared.stems());
+    if (!changes.isEmpty()) {
+      text.append("; ").append(String.join(", ", changes)).append("; C says more");
+    }
+    return text.toString();
+  }
+
+  private static List<String> changes(StemChanges stems) {
+    List<String> changes = new ArrayList<>();
+    if (!stems.changed().isEmpty()) {
+      changes.add("changed unmarked: " + String.join(", ", stems.changed()));
+    }
+    stems.renamed().forEach(each -> changes.add(each.before() + " is " + each.now() + " now"));
+    if (!stems.added().isEmpty()) {
+      changes.add("added: " + String.join(", ", stems.added()));
+    }
+    if (!stems.removed().isEmpty()) {
+      changes.add("removed: " + String.join(", ", stems.removed()));
+    }
+    return changes;
+  }
+}
