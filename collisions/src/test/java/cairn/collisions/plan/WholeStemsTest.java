@@ -151,8 +151,8 @@ class WholeStemsTest {
     // on either side, |sin| > ½ for 2/3 of the time. 80 frames a period: from 7 to 33 of 40.
     ArrayStems stems =
         new ArrayStems(RATE)
-            .mono("bed", FRAMES, n -> 0.1 * Math.sin(n))
-            .mono("reed", FRAMES, n -> n < RATE ? 0.5 * Math.sin(2 * Math.PI * n / 80) : 0);
+            .mono("bed", FRAMES, n -> 0.1 * Math.sin((double) n))
+            .mono("reed", FRAMES, n -> n < RATE ? 0.5 * Math.sin(2 * Math.PI * (double) n / 80) : 0);
     Pass pass = stems.analyse(Settings.DEFAULT);
     int tenths = -120;
     double ceiling = Math.pow(10, tenths / 200.0);
