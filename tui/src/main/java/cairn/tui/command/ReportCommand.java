@@ -1,7 +1,6 @@
 package cairn.tui.command;
 
 import cairn.collisions.Pass;
-import cairn.collisions.PeakMode;
 import cairn.collisions.Unanalysable;
 import cairn.collisions.loudness.Metering;
 import cairn.collisions.moment.Moment;
@@ -136,7 +135,7 @@ final class ReportCommand implements Callable<Integer> {
 
   private void first(Analysing analysing, Optional<CompareReport> spectrum)
       throws IOException, Unanalysable {
-    Pass pass = analysing.run(Metering.STEMS, PeakMode.SAMPLE_PEAK);
+    Pass pass = analysing.run(Metering.STEMS);
     MarkSource.Taken taken = source.takeOrPlan(console, analysing, pass, options, fixes);
     Pass held = taken.pass();
     try (WhatIf whatIf = WhatIf.of(held, analysing.files()).to(taken.marks())) {
