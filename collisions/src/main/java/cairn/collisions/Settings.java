@@ -138,6 +138,12 @@ public record Settings(
         mode);
   }
 
+  /** The same without a goal; a line that was the goal's is the one that stood before it. */
+  public Settings withoutGoal() {
+    return new Settings(
+        range, beatWindows, baseline, section, line, metering, Optional.empty(), false, mode);
+  }
+
   /** The same with levels read from something else. */
   public Settings withMode(PeakMode newMode) {
     return new Settings(

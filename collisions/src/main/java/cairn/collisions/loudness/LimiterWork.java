@@ -36,6 +36,16 @@ public record LimiterWork(Goal goal, double measuredLufs) {
     return Decibels.ofAmplitude(level) + neededGainDb() - goal.ceilingDb();
   }
 
+  /**
+   * The loudness in LUFS that the goal's part reaches where the highest peak is at a level and the
+   * limiter takes all that it may there: {@code L_I + ceiling + allowance − dB(level)}.
+   *
+   * @param level linear
+   */
+  public double reachedLufs(double level) {
+    return measuredLufs + goal.ceilingDb() + goal.allowanceDb() - Decibels.ofAmplitude(level);
+  }
+
   /** Whether a level of the bus stays within the allowance: not above the goal line. */
   public boolean allows(double level) {
     return level <= Decibels.toFactor(goalLineDb());

@@ -11,7 +11,6 @@ import cairn.collisions.check.PlacedPrint;
 import cairn.collisions.check.PrintComparison;
 import cairn.collisions.check.PrintFindings;
 import cairn.collisions.check.StemAudit;
-import cairn.collisions.check.StemFindings;
 import cairn.collisions.port.Progress;
 import cairn.collisions.signal.Crew;
 import cairn.collisions.spectrum.Alignment;
@@ -19,14 +18,13 @@ import cairn.io.files.SafeText;
 import cairn.io.listing.CheckJson;
 import cairn.io.listing.CheckReport;
 import cairn.io.listing.CheckText;
-import cairn.io.sound.SoundFormat;
-import cairn.io.stems.FileFindings;
 import cairn.io.stems.ScanOptions;
 import cairn.io.stems.StemFile;
 import cairn.io.stems.StemFiles;
 import cairn.io.stems.StemFolder;
 import cairn.io.stems.StemSet;
 import cairn.io.stems.Survey;
+import cairn.tui.effect.StemCheck;
 import cairn.tui.effect.Workers;
 import java.io.IOException;
 import java.nio.file.Path;
@@ -141,52 +139,26 @@ final class CheckCommand implements Callable<Integer> {
 
   private CheckReport check(Crew crew) throws IOException {
     Survey survey = StemFolder.survey(stems, new ScanOptions(!noPairs, place));
-    List<Finding> findings = new ArrayList<>(FileFindings.of(survey));
-    Optional<StemSet> set = survey.toSet();
+    StemCheck found = StemCheck.of(survey, crew, Progress.NONE);
     String folder = SafeText.of(survey.folder());
-    if (set.isEmpty()) {
-      return new CheckReport(folder, List.of(), 0, 0, findings, Optional.empty(), List.of());
-    }
-    int rate = set.get().sampleRateHz();
-    List<StemFile> sound = new ArrayList<>();
-    List<StemAudit> audits = new ArrayList<>();
-    try (StemFiles files = set.get().open()) {
-      List<StemAudit.Outcome> outcomes =
-          StemAudit.ofAll(set.get().toSession(), files, quanta(set.get()), crew, Progress.NONE);
-      for (int k = 0; k < outcomes.size(); k++) {
-        StemFile stem = set.get().stems().get(k);
-        StemAudit.Outcome outcome = outcomes.get(k);
-        outcome.failure().ifPresent(e -> findings.add(FileFindings.unreadable(e)));
-        if (outcome.audit().isPresent()) {
-          findings.addAll(StemFindings.of(stem.name(), outcome.audit().get(), rate));
-          sound.add(stem);
-          audits.add(outcome.audit().get());
-        }
-      }
-    }
-    Optional<StemSet> readable = survey.set(sound);
+    Optional<StemSet> readable = survey.set(found.sound());
     if (readable.isEmpty()) {
-      return new CheckReport(folder, List.of(), 0, 0, findings, Optional.empty(), List.of());
-    }
-    Session session = readable.get().toSession();
-    Likeness likeness;
-    try (StemFiles files = readable.get().open()) {
-      likeness = Likeness.of(session, files, crew, Progress.NONE);
-      findings.addAll(StemFindings.of(session, likeness));
-    }
-    List<String> names = sound.stream().map(StemFile::name).toList();
-    if (print == null) {
       return new CheckReport(
-          folder, names, rate, session.frames(), findings, Optional.empty(), List.of());
+          folder, List.of(), 0, 0, found.findings(), Optional.empty(), List.of());
     }
-    return withPrint(
+    CheckReport report =
         new CheckReport(
-            folder, names, rate, session.frames(), findings, Optional.empty(), List.of()),
-        survey,
-        sound,
-        audits,
-        likeness,
-        crew);
+            folder,
+            found.sound().stream().map(StemFile::name).toList(),
+            readable.get().sampleRateHz(),
+            readable.get().toSession().frames(),
+            found.findings(),
+            Optional.empty(),
+            List.of());
+    return print == null
+        ? report
+        : withPrint(
+            report, survey, found.sound(), found.audits(), found.likeness().orElseThrow(), crew);
   }
 
   /** Mixes among the stems are no part of the sum that the mix is held against. */
@@ -266,16 +238,6 @@ final class CheckCommand implements Callable<Integer> {
     } catch (Unanalysable e) {
       return List.of(); // no moment can be told: the findings say why
     }
-  }
-
-  private static double[] quanta(StemSet set) {
-    return set.stems().stream()
-        .mapToDouble(
-            stem ->
-                stem.format().kind() == SoundFormat.Kind.FLOAT
-                    ? 0
-                    : Math.scalb(2.0, -stem.format().bits()))
-        .toArray();
   }
 
   private static double[] powers(List<StemAudit> audits) {

@@ -482,6 +482,11 @@ abstract sealed class SessionOptions {
         || to().isPresent();
   }
 
+  /** Whether a loudness goal is named. */
+  boolean namesGoal() {
+    return goal.lufs != null;
+  }
+
   /** Whether the line moves with the song. */
   boolean movesLine() {
     return line.baseline == Baseline.LOCAL && line.levelDb == null;

@@ -4,12 +4,13 @@ import cairn.collisions.PeakMode;
 import cairn.collisions.Session;
 import cairn.collisions.Settings;
 import cairn.collisions.line.FirstPassMemory;
-import cairn.collisions.line.Line;
 import cairn.collisions.time.TempoMap;
 import cairn.io.cache.FirstPassFolder;
+import cairn.io.stems.ScanOptions;
 import cairn.io.stems.StemFiles;
 import cairn.io.stems.StemFolder;
 import cairn.io.stems.StemSet;
+import cairn.io.stems.Survey;
 import cairn.tui.effect.EffectRunner;
 import cairn.tui.effect.Stems;
 import cairn.tui.model.Effect;
@@ -39,6 +40,7 @@ import picocli.CommandLine.Command;
 import picocli.CommandLine.Mixin;
 import picocli.CommandLine.Model.CommandSpec;
 import picocli.CommandLine.Option;
+import picocli.CommandLine.ParameterException;
 import picocli.CommandLine.Spec;
 
 /** Walks the list of moments in the terminal. */
@@ -59,6 +61,7 @@ import picocli.CommandLine.Spec;
       "  cairn walk parade                        walk the demo song",
       "  cairn parade                             the same",
       "  cairn walk parade --margin 2             only what stands out most",
+      "  cairn walk parade --goal -8              what would push a limiter past 3 dB",
       "  cairn walk parade --session tuesday.json another session of the same stems",
       "  cairn walk mended --since parade         a later export against the earlier one",
       "",
@@ -91,6 +94,12 @@ final class WalkCommand implements Callable<Integer> {
           "Hold the stems against an earlier export of them, a folder, and go on with its session."
               + " Stems exported again over the old ones are known by themselves.")
   private Path since;
+
+  @Option(
+      names = "--reference",
+      paramLabel = "FILE",
+      description = "A finished track: F shows its spectrum beside that of the bus.")
+  private Path referenceFile;
 
   @Option(
       names = "--ascii",
@@ -145,7 +154,7 @@ final class WalkCommand implements Callable<Integer> {
             environment,
             queue::add)) {
       Model start = Model.start(terminal.size(), look, runner.title());
-      Effect analyse = new Effect.Analyse(List.of(), Line.DEFAULT);
+      Effect analyse = new Effect.Analyse(List.of(), Optional.empty());
       new Loop(
               queue,
               Update::update,
@@ -156,6 +165,25 @@ final class WalkCommand implements Callable<Integer> {
     } finally {
       removeHook(saver);
     }
+  }
+
+  /** A finished track beside the stems, looked into before the screen comes up. */
+  private Optional<StemSet> reference(StemSet stems) throws IOException {
+    if (referenceFile == null) {
+      return Optional.empty();
+    }
+    StemSet found = StemFolder.scan(List.of(referenceFile), ScanOptions.DEFAULT.withPairs(false));
+    if (found.stems().size() != 1) {
+      throw new ParameterException(
+          spec.commandLine(), "--reference takes one file: --reference " + referenceFile);
+    }
+    if (stems.inputs().stream().anyMatch(found.inputs()::contains)) {
+      throw new ParameterException(
+          spec.commandLine(),
+          "--reference is one of the stems; keep finished tracks in another folder: --reference "
+              + referenceFile);
+    }
+    return Optional.of(found);
   }
 
   private static void removeHook(Thread hook) {
@@ -172,6 +200,7 @@ final class WalkCommand implements Callable<Integer> {
     }
     // Before the screen comes up, so that a wrong command line is told as one.
     StemSet set = StemFolder.scan(options.stems(), options.scan());
+    Optional<StemSet> reference = reference(set);
     Session plain = options.session(set);
     options.settings(plain, PeakMode.SAMPLE_PEAK);
     Optional<TempoMap> tempo = options.tempo();
@@ -180,6 +209,16 @@ final class WalkCommand implements Callable<Integer> {
       @Override
       public StemSet scan() {
         return set;
+      }
+
+      @Override
+      public Survey survey() throws IOException {
+        return StemFolder.survey(options.stems(), options.scan());
+      }
+
+      @Override
+      public Optional<StemSet> reference() {
+        return reference;
       }
 
       @Override
@@ -200,6 +239,16 @@ final class WalkCommand implements Callable<Integer> {
       @Override
       public boolean asksForSettings() {
         return options.asksForSettings();
+      }
+
+      @Override
+      public boolean drawsLine() {
+        return options.drawsLine();
+      }
+
+      @Override
+      public boolean namesGoal() {
+        return options.namesGoal();
       }
 
       @Override

@@ -1,14 +1,18 @@
 package cairn.tui.effect;
 
 import cairn.collisions.Analysis;
+import cairn.collisions.Decibels;
 import cairn.collisions.Fader;
 import cairn.collisions.Pass;
 import cairn.collisions.PeakMode;
 import cairn.collisions.Session;
 import cairn.collisions.Settings;
 import cairn.collisions.Unanalysable;
+import cairn.collisions.check.Finding;
 import cairn.collisions.line.FirstPassMemory;
 import cairn.collisions.line.Line;
+import cairn.collisions.loudness.Goal;
+import cairn.collisions.loudness.Metering;
 import cairn.collisions.moment.OverRun;
 import cairn.collisions.plan.EarlierPass;
 import cairn.collisions.plan.Marks;
@@ -17,10 +21,14 @@ import cairn.collisions.plan.Planner;
 import cairn.collisions.plan.WhatIf;
 import cairn.collisions.port.Progress;
 import cairn.collisions.signal.Crew;
+import cairn.collisions.signal.MixDown;
+import cairn.collisions.signal.Sound;
+import cairn.collisions.spectrum.Portrait;
 import cairn.collisions.time.TempoMap;
 import cairn.io.files.SafeText;
-import cairn.io.files.XdgFolders;
+import cairn.io.listing.Figures;
 import cairn.io.session.OpenSession;
+import cairn.io.session.Preferences;
 import cairn.io.session.SavedSession;
 import cairn.io.session.SessionPlace;
 import cairn.io.stems.Note;
@@ -33,12 +41,14 @@ import cairn.tui.model.Effect;
 import cairn.tui.model.Event;
 import cairn.tui.model.Kept;
 import cairn.tui.model.Song;
+import cairn.tui.model.Spectra;
 import cairn.tui.model.Work;
 import java.io.Closeable;
 import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.ArrayList;
+import java.util.Comparator;
 import java.util.List;
 import java.util.Optional;
 import java.util.concurrent.CancellationException;
@@ -57,6 +67,9 @@ public final class EffectRunner implements Closeable {
 
   private static final long REST_MILLIS = 60;
 
+  /** So many moments can be decided in some minutes. */
+  private static final int BEARABLE = 40;
+
   /** Progress is told ten times a second. */
   private static final long TELL_NANOS = 100_000_000;
 
@@ -66,6 +79,8 @@ public final class EffectRunner implements Closeable {
   private final Consumer<Event> post;
   private final ExecutorService longWork = single("cairn-work");
   private final ExecutorService quickWork = single("cairn-look");
+  private final ExecutorService aside =
+      Executors.newCachedThreadPool(task -> Workers.daemon(task, "cairn-aside"));
   private final ExecutorService saving = single("cairn-save");
   private final ScheduledExecutorService timer =
       Executors.newSingleThreadScheduledExecutor(task -> Workers.daemon(task, "cairn-timer"));
@@ -76,6 +91,7 @@ public final class EffectRunner implements Closeable {
   private final AtomicLong busAsked = new AtomicLong();
   private final AtomicLong saveAsked = new AtomicLong();
   private volatile boolean cancelled;
+  private volatile boolean closed;
   private ScheduledFuture<?> rest;
 
   // Set once, before any effect is begun.
@@ -83,9 +99,11 @@ public final class EffectRunner implements Closeable {
   private StemFiles files;
   private FirstPassMemory memory;
   private long bytes;
+  private List<String> stemNotes = List.of();
   private volatile Opened opened;
   private volatile Keeping keeping;
   private Passes passes;
+  private Usual usual;
 
   /**
    * @param stems what to open
@@ -106,22 +124,28 @@ public final class EffectRunner implements Closeable {
   /** Begins an effect; the terminal's own are not for here. */
   public void begin(Effect effect) {
     if (effect instanceof Effect.Analyse analyse) {
-      work(() -> analyse(analyse));
+      work(effect, () -> analyse(analyse));
     } else if (effect instanceof Effect.ReckonBus reckon) {
       long ticket = busAsked.incrementAndGet();
-      look(() -> reckonBus(reckon, ticket));
+      look(effect, () -> reckonBus(reckon, ticket));
     } else if (effect instanceof Effect.ReckonMoment reckon) {
       long ticket = lookAsked.incrementAndGet();
-      look(() -> reckonMoment(reckon, ticket));
+      look(effect, () -> reckonMoment(reckon, ticket));
     } else if (effect instanceof Effect.MakePlan plan) {
-      work(() -> plan(plan));
+      work(effect, () -> plan(plan));
     } else if (effect instanceof Effect.Count count) {
-      work(() -> count(count.line()));
+      work(effect, () -> count(count.line()));
+    } else if (effect instanceof Effect.ReckonBands bands) {
+      look(effect, () -> reckonBands(bands));
+    } else if (effect instanceof Effect.CheckStems) {
+      aside.execute(this::check);
+    } else if (effect instanceof Effect.MeasureSpectra) {
+      aside.execute(this::measure);
     } else if (effect instanceof Effect.Save save) {
       long ticket = saveAsked.incrementAndGet();
       saving.execute(() -> save(save, ticket));
     } else if (effect instanceof Effect.WriteCues write) {
-      work(() -> writeCues(write));
+      work(effect, () -> writeCues(write));
     } else if (effect instanceof Effect.AwaitRest await) {
       awaitRest(await);
     } else if (effect instanceof Effect.Cancel) {
@@ -135,32 +159,42 @@ public final class EffectRunner implements Closeable {
     void run() throws IOException, Unanalysable;
   }
 
-  private void work(Task task) {
+  private void work(Effect effect, Task task) {
     longWork.execute(
         () -> {
           cancelled = false;
-          attempt(task);
+          attempt(effect, task);
         });
   }
 
-  private void look(Task task) {
-    quickWork.execute(() -> attempt(task));
+  private void look(Effect effect, Task task) {
+    quickWork.execute(() -> attempt(effect, task));
   }
 
-  private void attempt(Task task) {
+  private void attempt(Effect effect, Task task) {
     try {
       task.run();
     } catch (CancellationException e) {
-      post.accept(new Event.Failed("cancelled"));
+      post.accept(new Event.Failed(effect, "cancelled"));
     } catch (Unanalysable.TooManyMoments e) {
-      post.accept(new Event.Failed(e.getMessage() + "; L, then +, draws a higher line"));
+      post.accept(new Event.Failed(effect, e.getMessage() + higherLine(e)));
     } catch (Unanalysable | IOException e) {
-      post.accept(new Event.Failed(e.getMessage() == null ? e.toString() : e.getMessage()));
+      post.accept(new Event.Failed(effect, e.getMessage() == null ? e.toString() : e.getMessage()));
     } catch (OutOfMemoryError e) {
-      post.accept(new Event.Failed("out of memory; start with CAIRN_MEMORY=1g cairn ..."));
+      post.accept(new Event.Failed(effect, "out of memory; start with CAIRN_MEMORY=1g cairn ..."));
     } catch (RuntimeException e) {
-      post.accept(new Event.Failed("a fault in cairn: " + SafeText.of(e)));
+      post.accept(new Event.Failed(effect, "a fault in cairn: " + SafeText.of(e)));
     }
+  }
+
+  /** Where a line would leave a list of useful length, and how it is drawn. */
+  private String higherLine(Unanalysable.TooManyMoments e) {
+    double peak =
+        e.peaks().stream().sorted(Comparator.reverseOrder()).skip(BEARABLE).findFirst().orElse(1.0);
+    String line = Figures.fixed(Math.ceil(Decibels.ofAmplitude(peak) * 10) / 10, 1);
+    return opened == null
+        ? "; start it again with --line " + line
+        : "; at " + line + " some " + BEARABLE + " would remain: L, then e and line " + line;
   }
 
   private synchronized void awaitRest(Effect.AwaitRest await) {
@@ -185,34 +219,45 @@ public final class EffectRunner implements Closeable {
     Session session =
         new Session(
             plain.sampleRateHz(), monoGainDb, plain.stems(), faders, keeping.yokes(plain.yokes()));
-    boolean asksForSettings = stems.asksForSettings();
     PeakMode kept = saved ? keeping.settings().asked().mode() : PeakMode.SAMPLE_PEAK;
     Settings settings =
-        saved && !asksForSettings
-            ? keeping.settings().asked().withMode(stems.mode().orElse(kept))
-            : stems.settings(session, kept);
-    if (!first) {
-      settings = settings.withLine(asked.line());
+        asked.settings().isPresent()
+            ? asked.settings().get()
+            : saved && !stems.asksForSettings()
+                ? keeping.settings().asked().withMode(stems.mode().orElse(kept))
+                : stems.settings(session, kept);
+    boolean isUsual = first && !saved && settings.goal().isEmpty();
+    if (isUsual) {
+      settings = usual.goal(settings, !stems.drawsLine());
     }
     Optional<TempoMap> tempo =
         stems.tempo().or(() -> saved ? keeping.settings().tempo() : Optional.empty());
-    keeping.asks(settings, settings.beatWindows().or(() -> tempo), monoGainDb);
     Analysis analysis =
         new Analysis(session, files, crew, new Teller()).with(new Remembered(memory));
-    Pass pass = analysis.run(settings);
+    Pass pass = run(analysis, settings.withMetering(Metering.BUS), isUsual);
     if (first) {
       passes = new Passes(stems, set, files, crew, keeping);
       passes.begin(pass, new Teller());
-      boolean ownLine = stems.asksForSettings() && !settings.line().equals(Line.DEFAULT);
+      boolean ownLine =
+          stems.asksForSettings()
+              && (settings.goalDrawsLine() || !settings.line().equals(Line.DEFAULT));
       if (passes.held().isPresent() && !ownLine) {
-        Settings held = settings.withLine(passes.held().get());
-        pass = analysis.run(held);
-        keeping.asks(held, held.beatWindows().or(() -> tempo), monoGainDb);
+        pass = analysis.run(pass.settings().withLine(passes.held().get()));
       }
     }
     passes.again(pass);
     files.verifyUnchanged();
+    keeping.asks(pass.settings(), settings.beatWindows().or(() -> tempo), monoGainDb);
     Opened old = opened;
+    boolean setsGoal =
+        old == null
+            ? stems.namesGoal()
+            : !old.pass.settings().goal().equals(pass.settings().goal());
+    if (setsGoal) {
+      keepGoal(pass.settings().goal());
+    } else if (isUsual && pass.settings().goal().isPresent()) {
+      post.accept(new Event.Noted(List.of(usual.taken(pass.settings().goal().get()))));
+    }
     opened = new Opened(pass, files);
     if (old != null) {
       old.close();
@@ -233,6 +278,34 @@ public final class EffectRunner implements Closeable {
             keeping.open().isReadOnly() ? Optional.of(readOnlyWhy()) : Optional.empty()));
   }
 
+  /**
+   * Analyses the stems; a song whose loudness cannot be measured goes without a goal that was not
+   * set for it.
+   */
+  private Pass run(Analysis analysis, Settings settings, boolean isUsual)
+      throws IOException, Unanalysable {
+    try {
+      return analysis.run(settings);
+    } catch (Unanalysable.NoLoudness e) {
+      if (!isUsual || settings.goal().isEmpty()) {
+        throw e;
+      }
+      post.accept(new Event.Noted(List.of("no goal here: " + e.getMessage())));
+      return analysis.run(settings.withoutGoal());
+    }
+  }
+
+  /** A goal that was set becomes the next session's default, which Check says. */
+  private void keepGoal(Optional<Goal> goal) {
+    Preferences preferences = Usual.with(keeping.preferences(), goal);
+    if (preferences.equals(usual.preferences())) {
+      keeping.prefers(preferences);
+      return;
+    }
+    keeping.prefers(preferences);
+    post.accept(new Event.Noted(List.of(usual.write(preferences, goal))));
+  }
+
   private String readOnlyWhy() {
     List<String> lines = keeping.open().lines();
     return lines.isEmpty() ? "read-only: nothing is saved" : lines.get(lines.size() - 1);
@@ -250,6 +323,7 @@ public final class EffectRunner implements Closeable {
     for (Note note : found.notes()) {
       notes.add((note.kind().isWarning() ? "warning: " : "") + note.text());
     }
+    stemNotes = List.copyOf(notes);
     files = found.open();
     memory = stems.memory(files);
     for (Path input : found.inputs()) {
@@ -257,8 +331,7 @@ public final class EffectRunner implements Closeable {
     }
     OpenSession session =
         OpenSession.open(
-            SessionPlace.of(found.folder(), stems.sessionFile(), XdgFolders.ofProcess()),
-            found.inputs());
+            SessionPlace.of(found.folder(), stems.sessionFile(), stems.folders()), found.inputs());
     int savedHz = session.found().map(SavedSession::sampleRateHz).orElse(found.sampleRateHz());
     if (savedHz != found.sampleRateHz()) {
       session.close();
@@ -271,7 +344,15 @@ public final class EffectRunner implements Closeable {
               + found.sampleRateHz()
               + " Hz: its times do not fit; name another file with --session");
     }
-    keeping = new Keeping(session, found, stems.session(found), Passes.sessionIn(stems.since()));
+    usual = Usual.read(stems.folders());
+    keeping =
+        new Keeping(
+            session,
+            found,
+            stems.session(found),
+            Passes.sessionIn(stems.since()),
+            usual.preferences());
+    notes.addAll(usual.lines());
     notes.addAll(session.lines());
     notes.addAll(keeping.lines());
     set = found;
@@ -308,7 +389,7 @@ public final class EffectRunner implements Closeable {
                 fresh,
                 whatIf.ladder(now.pass.moments()),
                 whatIf::blockPeak)));
-    look(() -> tell(asked.marks(), ticket));
+    look(asked, () -> tell(asked.marks(), ticket));
   }
 
   /** Keeps what the marks tell of each moment, so that the next pass can be held against it. */
@@ -336,6 +417,73 @@ public final class EffectRunner implements Closeable {
     new Lookout(now, asked, () -> ticket != lookAsked.get())
         .look()
         .ifPresent(moment -> post.accept(new Event.MomentReckoned(moment)));
+  }
+
+  private void reckonBands(Effect.ReckonBands asked) throws IOException {
+    Opened now = opened;
+    if (now == null) {
+      return;
+    }
+    post.accept(
+        new Event.BandsReckoned(
+            StemBands.of(now.with(asked.marks()), now.pass, asked.peakFrame(), asked.stems())));
+  }
+
+  /** Checks the stems on a thread of its own, so that nothing waits for it. */
+  private void check() {
+    try {
+      List<Finding> findings =
+          new ArrayList<>(
+              StemCheck.of(stems.survey(), Crew.ALONE, (step, done, total) -> !closed).findings());
+      findings.sort(Finding.ORDER);
+      post.accept(new Event.Checked(findings, stemNotes));
+    } catch (CancellationException e) {
+      // The program ends.
+      return;
+    } catch (IOException | RuntimeException e) {
+      post.accept(new Event.Noted(List.of("the stems could not be checked: " + SafeText.of(e))));
+      post.accept(new Event.Checked(List.of(), List.of()));
+    }
+  }
+
+  private void measure() {
+    Opened now = opened;
+    if (now == null) {
+      return;
+    }
+    Optional<StemSet> reference = stems.reference();
+    String name =
+        reference.map(found -> SafeText.of(found.inputs().get(0).getFileName())).orElse("");
+    try {
+      Session session = now.pass.session();
+      Portrait bus;
+      try (MixDown mixDown = new MixDown(session, files.openReader())) {
+        bus = Portrait.of(Sound.ofBus(session, mixDown), session.sampleRateHz());
+      }
+      post.accept(
+          new Event.SpectraMeasured(new Spectra(Optional.of(bus), Optional.empty(), name, "")));
+      if (reference.isPresent()) {
+        post.accept(new Event.SpectraMeasured(withReference(bus, reference.get(), name)));
+      }
+    } catch (IOException | RuntimeException e) {
+      post.accept(
+          new Event.SpectraMeasured(
+              new Spectra(Optional.empty(), Optional.empty(), name, SafeText.of(e))));
+    }
+  }
+
+  private static Spectra withReference(Portrait bus, StemSet reference, String name) {
+    Session session = reference.toSession();
+    try (StemFiles opened = reference.open();
+        MixDown mixDown = new MixDown(session, opened.openReader())) {
+      return new Spectra(
+          Optional.of(bus),
+          Optional.of(Portrait.of(Sound.ofBus(session, mixDown), session.sampleRateHz())),
+          name,
+          "");
+    } catch (IOException e) {
+      return new Spectra(Optional.of(bus), Optional.empty(), name, SafeText.of(e.getMessage()));
+    }
   }
 
   private void plan(Effect.MakePlan asked) throws IOException, Unanalysable {
@@ -413,11 +561,13 @@ public final class EffectRunner implements Closeable {
   @Override
   public void close() throws IOException {
     cancelled = true;
+    closed = true;
     lookAsked.incrementAndGet();
     settle(10_000);
     timer.shutdownNow();
     longWork.shutdown();
     quickWork.shutdown();
+    aside.shutdownNow();
     saving.shutdown();
     readers.shutdown();
     Keeping kept = keeping;

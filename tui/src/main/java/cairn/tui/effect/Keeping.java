@@ -44,6 +44,7 @@ final class Keeping {
   private final boolean isNew;
   private volatile SavedSettings asked;
   private volatile Yokes yokes;
+  private volatile Preferences preferences;
   private List<SavedPass> before = List.of();
   private Optional<SavedPass> current = Optional.empty();
   private boolean precedes;
@@ -51,8 +52,14 @@ final class Keeping {
 
   /**
    * @param since the session of an earlier export, which goes on here where none was begun
+   * @param usual goal, limits and notation for a session that is new
    */
-  Keeping(OpenSession open, StemSet set, Session session, Optional<SavedSession> since) {
+  Keeping(
+      OpenSession open,
+      StemSet set,
+      Session session,
+      Optional<SavedSession> since,
+      Preferences usual) {
     this.open = open;
     isForeign = open.found().isEmpty() && since.map(s -> !s.passes().isEmpty()).orElse(false);
     isNew = open.found().isEmpty() && !isForeign;
@@ -67,10 +74,11 @@ final class Keeping {
                         session.sampleRateHz(),
                         refs,
                         session.faders(),
-                        Preferences.DEFAULT));
+                        usual));
     match = saved.match(refs);
     asked = saved.settings();
     yokes = Yokes.of(saved.yokes(match));
+    preferences = saved.preferences();
   }
 
   OpenSession open() {
@@ -172,6 +180,16 @@ final class Keeping {
     asked = new SavedSettings(settings, tempo, monoGainDb, asked.unknown());
   }
 
+  /** Goal, limits and notation. */
+  Preferences preferences() {
+    return preferences;
+  }
+
+  /** From now on the session is kept with other ones. */
+  void prefers(Preferences other) {
+    preferences = other;
+  }
+
   /** What was kept, in the terms of the stems that are there. */
   Kept kept(Session session) {
     var marks = saved.marks(match);
@@ -194,7 +212,7 @@ final class Keeping {
                     new Song.Section(
                         SafeText.of(s.name()), s.range().firstFrame(), s.range().endFrame()))
             .toList(),
-        saved.settings().asked().line(),
+        asked.asked(),
         Order.valueOf(saved.view().order().name()),
         saved.view().momentFrame().orElse(-1),
         new HashSet<>(saved.tipsUsed()));
@@ -209,6 +227,7 @@ final class Keeping {
             .withYokes(yokes.groups(), match)
             .withSections(sections(kept))
             .withSettings(settings(kept))
+            .withPreferences(preferences)
             .withView(
                 saved
                     .view()
@@ -230,8 +249,7 @@ final class Keeping {
 
   private SavedSettings settings(Kept kept) {
     SavedSettings now = asked;
-    return new SavedSettings(
-        now.asked().withLine(kept.line()), now.tempo(), now.monoGainDb(), now.unknown());
+    return new SavedSettings(kept.settings(), now.tempo(), now.monoGainDb(), now.unknown());
   }
 
   private static Set<Mark> done(Kept kept) {

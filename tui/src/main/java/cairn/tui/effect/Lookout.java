@@ -76,7 +76,7 @@ final class Lookout {
       return Optional.empty();
     }
     Excerpt excerpt = base.excerpt(opened.finder.excerptRange(run));
-    FixesHere here = opened.finder.at(excerpt, run);
+    FixesHere here = opened.byHand.at(excerpt, run);
     Map<Integer, MomentNow.Fixes> fixes = new HashMap<>();
     for (Contribution c : explained.leading()) {
       if (cancelled.getAsBoolean()) {

@@ -2,6 +2,7 @@ package cairn.tui.effect;
 
 import cairn.collisions.Pass;
 import cairn.collisions.fix.FixFinder;
+import cairn.collisions.fix.FixLimits;
 import cairn.collisions.moment.Moment;
 import cairn.collisions.plan.Marks;
 import cairn.collisions.plan.PlanOptions;
@@ -20,12 +21,17 @@ final class Opened implements Closeable {
 
   final Pass pass;
   final FixFinder finder;
+
+  /** Without the limits of a plan: what a key may put by hand. */
+  final FixFinder byHand;
+
   private WhatIf latest;
   private volatile List<Moment> gone = List.of();
 
   Opened(Pass pass, StemSource source) throws IOException {
     this.pass = pass;
     finder = new FixFinder(pass.session(), pass.line(), PlanOptions.DEFAULT.limits());
+    byHand = new FixFinder(pass.session(), pass.line(), FixLimits.DEFAULT);
     latest = WhatIf.of(pass, source);
   }
 

@@ -5,8 +5,10 @@ import cairn.collisions.Session;
 import cairn.collisions.Settings;
 import cairn.collisions.line.FirstPassMemory;
 import cairn.collisions.time.TempoMap;
+import cairn.io.files.XdgFolders;
 import cairn.io.stems.StemFiles;
 import cairn.io.stems.StemSet;
+import cairn.io.stems.Survey;
 import java.io.IOException;
 import java.nio.file.Path;
 import java.util.Optional;
@@ -20,6 +22,23 @@ public interface Stems {
    * @throws IOException if it cannot be used; one line
    */
   StemSet scan() throws IOException;
+
+  /**
+   * Looks into the folder for the check, with what would be refused.
+   *
+   * @throws IOException if it cannot be used; one line
+   */
+  Survey survey() throws IOException;
+
+  /** A finished track to hold the bus against. */
+  default Optional<StemSet> reference() {
+    return Optional.empty();
+  }
+
+  /** The user's folders. */
+  default XdgFolders folders() {
+    return XdgFolders.ofProcess();
+  }
 
   /** The stems with the faders of the command line. */
   Session session(StemSet set);
@@ -36,6 +55,16 @@ public interface Stems {
 
   /** Whether the command line says anything about those, so that the saved ones do not count. */
   boolean asksForSettings();
+
+  /** Whether it draws a line, so that a goal kept from another session draws none. */
+  default boolean drawsLine() {
+    return false;
+  }
+
+  /** Whether it names a goal, which then is the next session's default. */
+  default boolean namesGoal() {
+    return false;
+  }
 
   /** Whether it says anything about faders, so that the saved ones do not count. */
   boolean asksForFaders();

@@ -31,7 +31,7 @@ public final class KeyMap {
 
   private static final Set<Screen> ALL = EnumSet.allOf(Screen.class);
   private static final Set<Screen> ROWS =
-      EnumSet.of(WALK, STEMS, LADDER, PLAN, MARKS, EXPORT, CHECK, HELP);
+      EnumSet.of(WALK, STEMS, LADDER, PLAN, MARKS, SPECTRUM, EXPORT, CHECK, HELP);
   private static final List<Binding> TABLE = table();
 
   private KeyMap() {}
@@ -39,6 +39,7 @@ public final class KeyMap {
   private static List<Binding> table() {
     Table t = new Table();
     t.row(Intent.DOWN, "j ↓", "rows", "next row", ROWS, 'j', Name.DOWN);
+    t.on(SPECTRUM, "moment");
     t.row(Intent.UP, "k ↑", "rows", "previous row", ROWS, 'k', Name.UP);
     t.row(Intent.PAGE_DOWN, "PgDn", "page", "a page on", ROWS, Name.PAGE_DOWN);
     t.row(Intent.PAGE_UP, "PgUp", "page", "a page back", ROWS, Name.PAGE_UP);
@@ -184,10 +185,11 @@ public final class KeyMap {
         Intent.EXACT,
         "e",
         "exact",
-        "exact amount: 0.4 ms later, 7 samples earlier, -1.5 dB; on the ladder the line",
+        "exact amount: 0.4 ms later, 7 samples earlier, -1.5 dB; on the ladder a goal: -8",
         Set.of(WALK, LADDER),
         'e');
     t.needs(Needs.MOMENT);
+    t.on(LADDER, "goal");
     t.row(
         Intent.OTHER_FIX,
         "v",
@@ -431,7 +433,7 @@ public final class KeyMap {
       case MARKS ->
           List.of(enter, List.of(Intent.DROP), List.of(Intent.DONE), List.of(Intent.NOTE));
       case EXPORT, CHECK, HELP -> List.of(enter);
-      case SPECTRUM -> List.of();
+      case SPECTRUM -> List.of(List.of(Intent.DOWN, Intent.UP));
     };
   }
 }

@@ -1,6 +1,7 @@
 package cairn.tui.model;
 
 import cairn.collisions.Fader;
+import cairn.collisions.check.Finding;
 import cairn.collisions.line.Line;
 import cairn.collisions.plan.Plan;
 import java.util.HashMap;
@@ -60,6 +61,9 @@ public final class Draft {
   public Optional<Effect.ReckonMoment> asked;
   public Optional<Kept> lastKept;
   public Optional<Deeds> planFor;
+  public Optional<List<Finding>> findings;
+  public Optional<Spectra> spectra;
+  public Optional<Bands> bands;
 
   /** Starts from a model. */
   public Draft(Model model) {
@@ -108,6 +112,9 @@ public final class Draft {
     asked = model.asked();
     lastKept = model.lastKept();
     planFor = model.planFor();
+    findings = model.findings();
+    spectra = model.spectra();
+    bands = model.bands();
   }
 
   /** The model as it now stands. */
@@ -157,7 +164,10 @@ public final class Draft {
         lastBus,
         asked,
         lastKept,
-        planFor);
+        planFor,
+        findings,
+        spectra,
+        bands);
   }
 
   /** Selects a row of a screen. */

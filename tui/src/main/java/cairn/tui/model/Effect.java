@@ -1,23 +1,26 @@
 package cairn.tui.model;
 
+import cairn.collisions.Settings;
 import cairn.collisions.line.Line;
 import cairn.collisions.plan.Marks;
 import cairn.collisions.plan.PlanOptions;
 import java.nio.file.Path;
 import java.util.List;
+import java.util.Optional;
 import java.util.Set;
 
 /** A deed on the world, as a value; whoever carries it out answers with {@link Event}s. */
 public sealed interface Effect {
 
   /**
-   * Reads and analyses the stems with other faders and another line: {@link Event.Progressed}, then
-   * {@link Event.SongRead} or {@link Event.Failed}.
+   * Reads and analyses the stems: {@link Event.Progressed}, then {@link Event.SongRead} or {@link
+   * Event.Failed}.
    *
    * @param faders one a stem, or empty: as the session says
-   * @param line the line
+   * @param settings line, goal and all else; empty: as asked for, or as the session says
    */
-  record Analyse(List<cairn.collisions.Fader> faders, Line line) implements Effect {
+  record Analyse(List<cairn.collisions.Fader> faders, Optional<Settings> settings)
+      implements Effect {
     public Analyse {
       faders = List.copyOf(faders);
     }
@@ -62,6 +65,25 @@ public sealed interface Effect {
    * @param line the line
    */
   record Count(Line line) implements Effect {}
+
+  /** Checks the stems, aside from all else: {@link Event.Checked}. */
+  record CheckStems() implements Effect {}
+
+  /** Works out what bus and reference are like, aside: {@link Event.SpectraMeasured}. */
+  record MeasureSpectra() implements Effect {}
+
+  /**
+   * Works out in which bands stems have their energy at a place: {@link Event.BandsReckoned}.
+   *
+   * @param marks the marks the bus has
+   * @param peakFrame where
+   * @param stems which stems
+   */
+  record ReckonBands(Marks marks, long peakFrame, List<Integer> stems) implements Effect {
+    public ReckonBands {
+      stems = List.copyOf(stems);
+    }
+  }
 
   /**
    * Saves the session: {@link Event.Saved} or {@link Event.NotSaved}. A later one makes an earlier

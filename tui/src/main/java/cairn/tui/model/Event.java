@@ -83,6 +83,34 @@ public sealed interface Event {
   record Counted(cairn.collisions.line.Line line, int moments) implements Event {}
 
   /**
+   * The stems were checked.
+   *
+   * @param findings what was found, the heaviest first
+   * @param notes what was noted before and is among the findings
+   */
+  record Checked(List<cairn.collisions.check.Finding> findings, List<String> notes)
+      implements Event {
+    public Checked {
+      findings = List.copyOf(findings);
+      notes = List.copyOf(notes);
+    }
+  }
+
+  /**
+   * What bus and reference are like.
+   *
+   * @param spectra both
+   */
+  record SpectraMeasured(Spectra spectra) implements Event {}
+
+  /**
+   * In which bands stems have their energy.
+   *
+   * @param bands where
+   */
+  record BandsReckoned(Bands bands) implements Event {}
+
+  /**
    * The session was saved.
    *
    * @param change number of the change that is safe now, with all before it
@@ -107,9 +135,10 @@ public sealed interface Event {
   /**
    * Work that was asked for failed, or was cancelled.
    *
+   * @param what the work
    * @param why one line: what, where, what to do
    */
-  record Failed(String why) implements Event {}
+  record Failed(Effect what, String why) implements Event {}
 
   /**
    * Things to know about the stems, for the Check screen.

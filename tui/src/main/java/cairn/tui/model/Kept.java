@@ -1,7 +1,7 @@
 package cairn.tui.model;
 
 import cairn.collisions.Fader;
-import cairn.collisions.line.Line;
+import cairn.collisions.Settings;
 import cairn.collisions.plan.Marks;
 import java.util.List;
 import java.util.Map;
@@ -17,7 +17,7 @@ import java.util.Set;
  * @param leftAlone stems that no fix may touch
  * @param faders one a stem
  * @param sections named sections
- * @param line the line as asked for
+ * @param settings what is asked of the analysis: line, goal, baseline, range
  * @param order how the list is sorted
  * @param selectedFrame peak frame of the selected moment; −1: none
  * @param used tips that need not be given again
@@ -29,7 +29,7 @@ public record Kept(
     Set<Integer> leftAlone,
     List<Fader> faders,
     List<Song.Section> sections,
-    Line line,
+    Settings settings,
     Order order,
     long selectedFrame,
     Set<String> used) {

@@ -1,6 +1,7 @@
 package cairn.tui.model;
 
 import cairn.collisions.Fader;
+import cairn.collisions.check.Finding;
 import cairn.collisions.line.Line;
 import cairn.collisions.moment.Contribution;
 import cairn.collisions.plan.Advice;
@@ -61,6 +62,9 @@ import java.util.Set;
  * @param asked what is being looked into, so that it is not asked for twice
  * @param lastKept what was last given to be saved
  * @param planFor the deeds that the plan is, or is being, made for
+ * @param findings what the check found, the heaviest first; empty: it goes on
+ * @param spectra what bus and reference are like; empty: not asked for yet
+ * @param bands where the energy sits at the selected moment; empty: not asked for yet
  */
 public record Model(
     Size size,
@@ -107,7 +111,10 @@ public record Model(
     Optional<BusNow> lastBus,
     Optional<Effect.ReckonMoment> asked,
     Optional<Kept> lastKept,
-    Optional<Deeds> planFor) {
+    Optional<Deeds> planFor,
+    Optional<List<Finding>> findings,
+    Optional<Spectra> spectra,
+    Optional<Bands> bands) {
 
   public Model {
     under = List.copyOf(under);
@@ -123,6 +130,7 @@ public record Model(
     sections = List.copyOf(sections);
     planTaken = Set.copyOf(planTaken);
     planDropped = Set.copyOf(planDropped);
+    findings = findings.map(List::copyOf);
   }
 
   /** The walk as it comes up, before anything is read. */
@@ -169,6 +177,9 @@ public record Model(
         Optional.empty(),
         OptionalInt.empty(),
         "",
+        Optional.empty(),
+        Optional.empty(),
+        Optional.empty(),
         Optional.empty(),
         Optional.empty(),
         Optional.empty(),

@@ -1,6 +1,7 @@
 package cairn.tui.model;
 
 import cairn.collisions.fix.Attempt;
+import cairn.collisions.fix.Fix;
 import cairn.collisions.fix.Hit;
 import cairn.collisions.moment.Contribution;
 import cairn.collisions.plan.Advice;
@@ -17,7 +18,8 @@ import java.util.Optional;
  * @param allAlike whether fixes are for all that are alike to it, or for it alone
  * @param pile the peak as it stands
  * @param places the moment first, then all alike to it by rank
- * @param fixes least fixes at this moment alone, of each leading stem
+ * @param fixes least fixes at this moment alone, of each leading stem, as far as a hand may go;
+ *     {@code advice} keeps to the limits of a plan
  * @param advice what could be done, gentlest first; the first is what is proposed; empty: nothing
  *     helps, see {@code why}
  * @param why why nothing is proposed, or what speaks for the first, one line
@@ -81,7 +83,17 @@ public record MomentNow(
    * @param trim empty: none that helps
    * @param clip empty: none that helps
    */
-  public record Fixes(Optional<Attempt> nudge, Optional<Attempt> trim, Optional<Attempt> clip) {}
+  public record Fixes(Optional<Attempt> nudge, Optional<Attempt> trim, Optional<Attempt> clip) {
+
+    /** The one of a kind. */
+    public Optional<Attempt> of(Fix.Kind kind) {
+      return switch (kind) {
+        case NUDGE -> nudge;
+        case TRIM -> trim;
+        case CLIP -> clip;
+      };
+    }
+  }
 
   /**
    * Samples about the peak on the pile's channel, turned so that the peak points up.

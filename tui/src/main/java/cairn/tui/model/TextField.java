@@ -13,6 +13,7 @@ public record TextField(Purpose purpose, String text) {
     GO_TO("go to"),
     NARROW("narrow"),
     EXACT("amount"),
+    GOAL("goal"),
     NOTE("note"),
     TARGET("write to"),
     YOKE("yoke with"),

@@ -2,6 +2,7 @@ package cairn.tui.update;
 
 import cairn.collisions.Decibels;
 import cairn.collisions.Pass;
+import cairn.collisions.loudness.LimiterWork;
 import cairn.collisions.moment.Moment;
 import cairn.collisions.moment.OverRun;
 import cairn.collisions.plan.Mark;
@@ -54,6 +55,12 @@ final class Answers {
       planned(turn, planned);
     } else if (event instanceof Event.Counted counted) {
       counted(turn, counted);
+    } else if (event instanceof Event.Checked checked) {
+      checked(turn, checked);
+    } else if (event instanceof Event.SpectraMeasured measured) {
+      turn.now.spectra = Optional.of(measured.spectra());
+    } else if (event instanceof Event.BandsReckoned reckoned) {
+      turn.now.bands = Optional.of(reckoned.bands());
     } else if (event instanceof Event.Saved saved) {
       saved(turn, saved);
     } else if (event instanceof Event.NotSaved notSaved) {
@@ -76,13 +83,40 @@ final class Answers {
   }
 
   private static void failed(Turn turn, Event.Failed failed) {
-    turn.now.work = Optional.empty();
-    turn.now.asked = Optional.empty();
-    if (turn.now.plan.isEmpty()) {
+    Effect what = failed.what();
+    boolean isLong =
+        !(what instanceof Effect.ReckonBus
+            || what instanceof Effect.ReckonMoment
+            || what instanceof Effect.ReckonBands);
+    if (isLong) {
+      turn.now.work = Optional.empty();
+    }
+    if (what instanceof Effect.MakePlan && turn.now.plan.isEmpty()) {
       turn.now.planFor = Optional.empty();
     }
-    Keys.dropWaiting(turn);
-    turn.say("stopped: " + failed.why());
+    if (what instanceof Effect.ReckonMoment) {
+      turn.now.asked = Optional.empty();
+    }
+    if (what instanceof Effect.Count) {
+      turn.now.lineDraft = Optional.empty();
+    }
+    // Keys wait for the bus and the moment alone; those that a plan or a file was asked with do
+    // not.
+    if (!isLong || what instanceof Effect.Analyse) {
+      Keys.dropWaiting(turn);
+    }
+    turn.say(words(what) + failed.why());
+  }
+
+  /** What did not come to be. */
+  private static String words(Effect what) {
+    String work =
+        what instanceof Effect.MakePlan
+            ? "no plan: "
+            : what instanceof Effect.WriteCues
+                ? "not written: "
+                : what instanceof Effect.Count ? "not counted: " : "";
+    return "stopped: " + work;
   }
 
   private static void saved(Turn turn, Event.Saved saved) {
@@ -110,10 +144,40 @@ final class Answers {
     }
   }
 
+  /** The findings take the place of what was noted of the same before. */
+  private static void checked(Turn turn, Event.Checked checked) {
+    List<String> notes = new ArrayList<>(turn.now.notes);
+    notes.removeAll(checked.notes());
+    turn.now.notes = notes;
+    turn.now.findings = Optional.of(checked.findings());
+    turn.now.select(Screen.CHECK, 0);
+    long matter = matter(turn);
+    if (matter == 0) {
+      return;
+    }
+    if (turn.now.keys == 0) {
+      checkFirst(turn);
+    } else if (turn.now.screen != Screen.CHECK && turn.now.message.isEmpty()) {
+      turn.say(
+          "the check found "
+              + matter
+              + " that "
+              + (matter == 1 ? "matters" : "matter")
+              + "; C shows it");
+    }
+  }
+
+  private static long matter(Turn turn) {
+    return turn.now.findings.orElse(List.of()).stream()
+        .filter(finding -> finding.weight().matters())
+        .count();
+  }
+
   /** What matters about the stems is seen before the walk. */
   private static void checkFirst(Turn turn) {
-    if (turn.now.notes.stream().anyMatch(note -> note.startsWith("warning:"))
-        && turn.now.screen == Screen.WALK) {
+    boolean matters =
+        matter(turn) > 0 || turn.now.notes.stream().anyMatch(note -> note.startsWith("warning:"));
+    if (matters && turn.now.screen == Screen.WALK) {
       turn.open(Screen.CHECK);
       turn.say("worth knowing before the walk; Enter goes on");
     }
@@ -133,6 +197,8 @@ final class Answers {
     turn.now.lastBus = Optional.empty();
     turn.now.moment = Optional.empty();
     turn.now.asked = Optional.empty();
+    turn.now.spectra = Optional.empty();
+    turn.now.bands = Optional.empty();
     turn.now.readOnly = read.readOnly();
     if (read.kept().isPresent()) {
       Kept kept = read.kept().get();
@@ -157,6 +223,7 @@ final class Answers {
     turn.now.message = Optional.empty();
     opening(turn, read, first);
     if (first) {
+      turn.effect(new Effect.CheckStems());
       turn.now.lastKept = Optional.of(turn.kept());
       if (turn.now.keys == 0) {
         checkFirst(turn);
@@ -189,7 +256,7 @@ final class Answers {
               + Figures.fixed(Decibels.ofAmplitude(pass.moments().get(BEARABLE).peak()), 2)
               + " "
               + BEARABLE
-              + " would remain; L, then e, moves it");
+              + " would remain; L, then e and line, moves it");
     } else if (read.readOnly().isPresent()) {
       turn.say("warning: " + read.readOnly().get());
     } else if (first && read.song().earlier().isPresent()) {
@@ -198,11 +265,27 @@ final class Answers {
       turn.say("welcome back: " + Figures.count(marks, "mark") + " as you left them");
     } else if (!first) {
       turn.say(
-          Figures.count(pass.moments().size(), "moment")
+          goal(pass)
+              + Figures.count(pass.moments().size(), "moment")
               + " over the line at "
               + Figures.fixed(Decibels.ofAmplitude(pass.line().level(0)), 2)
               + "; W shows them");
     }
+  }
+
+  /**
+   * {@code goal -8.0: }; what a goal that is under what the bus has asks for; nothing without one.
+   */
+  private static String goal(Pass pass) {
+    if (pass.limiter().isEmpty() || !pass.settings().goalDrawsLine()) {
+      return "";
+    }
+    LimiterWork work = pass.limiter().get();
+    return "goal "
+        + Figures.fixed(work.goal().targetLufs(), 1)
+        + (work.neededGainDb() < 0
+            ? ", " + Figures.fixed(-work.neededGainDb(), 1) + " dB less than now: "
+            : ": ");
   }
 
   private static void busReckoned(Turn turn, BusNow bus) {

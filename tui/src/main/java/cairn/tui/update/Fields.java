@@ -146,6 +146,7 @@ final class Fields {
       case GO_TO -> goTo(turn, text);
       case NARROW -> narrow(turn, text);
       case EXACT -> exact(turn, text);
+      case GOAL -> goal(turn, text);
       case NOTE -> note(turn, text);
       case TARGET -> Exports.write(turn, text);
       case FIND -> Keys.doChosen(turn);
@@ -251,13 +252,17 @@ final class Fields {
     turn.say("section " + name + " is named; / " + name + " narrows to it");
   }
 
+  private static void goal(Turn turn, String typed) {
+    if (typed.isEmpty()) {
+      turn.say("goal: left as it was");
+    } else {
+      LadderDeeds.exact(turn, typed);
+    }
+  }
+
   private static void exact(Turn turn, String typed) {
     if (typed.isEmpty()) {
       turn.say("amount: left as it was");
-      return;
-    }
-    if (turn.now.screen == Screen.LADDER) {
-      LadderDeeds.exact(turn, typed);
       return;
     }
     String text = typed.replace(',', '.').replace('\u2212', '-');

@@ -213,7 +213,12 @@ final class Keys {
       case MORE -> () -> lessOrMore(turn, 1);
       case FINER -> () -> step(turn, -1);
       case COARSER -> () -> step(turn, 1);
-      case EXACT -> () -> Fields.open(turn, TextField.Purpose.EXACT, "");
+      case EXACT ->
+          () ->
+              Fields.open(
+                  turn,
+                  screen == Screen.LADDER ? TextField.Purpose.GOAL : TextField.Purpose.EXACT,
+                  "");
       case OTHER_FIX ->
           screen == Screen.PLAN ? () -> PlanDeeds.other(turn) : () -> WalkDeeds.other(turn);
       case ALL ->
@@ -348,7 +353,8 @@ final class Keys {
 
   /** Moves the selection of the screen in front. */
   static void move(Turn turn, int by) {
-    Screen screen = turn.now.screen;
+    // On the spectrum one goes through the moments of the walk.
+    Screen screen = turn.now.screen == Screen.SPECTRUM ? Screen.WALK : turn.now.screen;
     int rows = RowCounts.of(turn.model());
     long to = by == Integer.MIN_VALUE ? 0 : (long) turn.now.selectedOn(screen) + by;
     int at = (int) Math.max(0, Math.min(to, rows - 1L));

@@ -1,9 +1,11 @@
 package cairn.tui.update;
 
 import cairn.collisions.Decibels;
+import cairn.collisions.Pass;
 import cairn.collisions.PeakMode;
 import cairn.collisions.line.HeldLine;
 import cairn.collisions.line.Line;
+import cairn.collisions.loudness.Goal;
 import cairn.collisions.plan.Ladder;
 import cairn.io.files.SafeText;
 import cairn.io.listing.Figures;
@@ -13,12 +15,40 @@ import cairn.tui.model.Screen;
 import java.util.Locale;
 import java.util.Optional;
 import java.util.OptionalInt;
+import java.util.regex.Matcher;
+import java.util.regex.Pattern;
 
 /**
  * Moves the line on the ladder. It is tried first, which counts the moments that it would leave,
  * and drawn on Enter, which explains them all anew.
  */
 final class LadderDeeds {
+
+  private static final String PLAIN = "\\d{1,3}(?:\\.\\d{1,3})?";
+  private static final String NUMBER = "-?" + PLAIN;
+
+  /** A line has a word, a unit or a plus: a bare number is a goal. */
+  private static final Pattern LINE =
+      Pattern.compile(
+          "(?:line\\s*(?<a>[+-]?"
+              + PLAIN
+              + ")(?:\\s*db(?:fs|tp)?)?|(?<b>[+-]?"
+              + PLAIN
+              + ")\\s*db(?:fs|tp)?|(?<c>\\+"
+              + PLAIN
+              + "))");
+
+  private static final Pattern GOAL =
+      Pattern.compile(
+          "(?:(?:goal\\s*)?(?<lufs>"
+              + NUMBER
+              + ")\\s*(?:lufs|lkfs)?)?"
+              + "(?:[\\s.;]*ceiling\\s*(?<ceiling>"
+              + NUMBER
+              + ")\\s*(?:db(?<unit>fs|tp)?)?)?"
+              + "(?:[\\s.;]*limiter\\s*(?:may\\s*)?(?<limiter>"
+              + PLAIN
+              + ")\\s*(?:db)?)?");
 
   private LadderDeeds() {}
 
@@ -48,36 +78,107 @@ final class LadderDeeds {
     return Decibels.ofAmplitude(line.level(line(turn).averagePeak().overall()));
   }
 
-  /** Tries the line that was typed: a level, or how far above the average peak. */
+  /**
+   * Sets the goal that was typed, {@code -8}, or tries a line: {@code line -1.6}, {@code -1.6
+   * dBFS}, {@code +1.5 dB} above the average peak.
+   */
   static void exact(Turn turn, String typed) {
     if (turn.now.song.isEmpty()) {
       turn.say("the stems are still being read; the line comes after");
       return;
     }
     String text = typed.replace(',', '.').replace('\u2212', '-').toLowerCase(Locale.ROOT).strip();
-    if (text.endsWith("lufs")) {
-      turn.say("a loudness goal is set when the walk is opened; here the line is: -1.6, or +1.5");
+    Matcher line = LINE.matcher(text);
+    if (line.matches()) {
+      String number = first(line.group("a"), line.group("b"), line.group("c"));
+      double db = Double.parseDouble(number);
+      attempt(turn, number.startsWith("+") ? new Line.Margin(db) : new Line.Level(db));
       return;
     }
-    Optional<Double> number = Typed.number(text.replaceAll("\\s*db(fs|tp)?$", ""));
-    if (number.isEmpty()) {
-      turn.say(
-          "'"
-              + SafeText.of(typed)
-              + "' is no line; -1.6 is a level in "
-              + unit(turn)
-              + ", +1.5 dB above the average peak");
-      return;
+    if (turn.now.work.isPresent()) {
+      turn.say("something is being worked out already; Ctrl-C cancels it");
+    } else if (text.matches("(no|none|off|no goal)")) {
+      noGoal(turn);
+    } else {
+      Pass pass = turn.now.song.get().pass();
+      goal(text, pass)
+          .ifPresentOrElse(
+              goal -> goal(turn, pass, goal),
+              () ->
+                  turn.say(
+                      "'"
+                          + SafeText.of(typed)
+                          + "' is no goal; -8, or -8 ceiling -1 limiter 3, or none;"
+                          + " line -1.6 or +1.5 dB is a line"));
     }
-    attempt(
-        turn, text.startsWith("+") ? new Line.Margin(number.get()) : new Line.Level(number.get()));
   }
 
-  private static String unit(Turn turn) {
-    return turn.now
-        .song
-        .map(song -> song.pass().settings().mode().unit())
-        .orElse(PeakMode.SAMPLE_PEAK.unit());
+  private static String first(String... groups) {
+    for (String group : groups) {
+      if (group != null) {
+        return group;
+      }
+    }
+    throw new IllegalArgumentException("one group must be there");
+  }
+
+  /** A goal as typed, what is not named as it was before. */
+  private static Optional<Goal> goal(String text, Pass pass) {
+    Matcher form = GOAL.matcher(text);
+    Optional<Goal> old = pass.settings().goal();
+    if (!form.matches() || (form.group("lufs") == null && old.isEmpty())) {
+      return Optional.empty();
+    }
+    double lufs =
+        form.group("lufs") == null
+            ? old.get().targetLufs()
+            : Double.parseDouble(form.group("lufs"));
+    double ceilingDb =
+        form.group("ceiling") == null
+            ? old.map(Goal::ceilingDb).orElse(Goal.DEFAULT_CEILING_DB)
+            : Double.parseDouble(form.group("ceiling"));
+    double allowanceDb =
+        form.group("limiter") == null
+            ? old.map(Goal::allowanceDb).orElse(Goal.DEFAULT_ALLOWANCE_DB)
+            : Double.parseDouble(form.group("limiter"));
+    String unit = form.group("unit");
+    PeakMode mode =
+        unit == null
+            ? old.map(Goal::ceilingMode).orElse(pass.settings().mode())
+            : unit.equals("tp") ? PeakMode.TRUE_PEAK : PeakMode.SAMPLE_PEAK;
+    boolean isSane =
+        lufs >= -70 && lufs <= 0 && ceilingDb >= -60 && ceilingDb <= 0 && allowanceDb <= 60;
+    return isSane
+        ? Optional.of(
+            new Goal(
+                lufs, ceilingDb, mode, allowanceDb, old.map(Goal::part).orElse(Goal.Part.LOUD)))
+        : Optional.empty();
+  }
+
+  /** Sets a goal; the line follows it. */
+  private static void goal(Turn turn, Pass pass, Goal goal) {
+    turn.effect(
+        new Effect.Analyse(
+            pass.session().faders(), Optional.of(pass.settings().withGoal(goal, true))));
+    turn.say(
+        "goal "
+            + Figures.fixed(goal.targetLufs(), 1)
+            + ", ceiling "
+            + Figures.fixed(goal.ceilingDb(), 1)
+            + ", limiter may "
+            + Figures.fixed(goal.allowanceDb(), 1)
+            + ": drawing its line");
+  }
+
+  private static void noGoal(Turn turn) {
+    Pass pass = turn.now.song.orElseThrow().pass();
+    if (pass.settings().goal().isEmpty()) {
+      turn.say("there is no goal; -8 sets one");
+      return;
+    }
+    turn.effect(
+        new Effect.Analyse(pass.session().faders(), Optional.of(pass.settings().withoutGoal())));
+    turn.say("no goal: the line is drawn as before it");
   }
 
   /** Tries a line; Enter draws it. */
@@ -104,9 +205,11 @@ final class LadderDeeds {
       return;
     }
     if (turn.now.lineDraft.isPresent()) {
+      Pass pass = turn.now.song.get().pass();
       turn.effect(
           new Effect.Analyse(
-              turn.now.song.get().pass().session().faders(), turn.now.lineDraft.get()));
+              pass.session().faders(),
+              Optional.of(pass.settings().withLine(turn.now.lineDraft.get()))));
       turn.say("drawing the line at " + words(turn, turn.now.lineDraft.get()));
       return;
     }

@@ -21,8 +21,9 @@ public final class RowCounts {
       case MARKS -> MarkRows.of(model).size();
       case EXPORT -> Exports.FORMATS.size();
       case HELP -> KeyMap.help(under(model), model.helpFilter()).size();
-      case CHECK -> model.notes().size() + model.said().size();
-      case SPECTRUM -> 0;
+      case CHECK ->
+          model.findings().map(List::size).orElse(0) + model.notes().size() + model.said().size();
+      case SPECTRUM -> model.rows().size();
     };
   }
 

@@ -1,7 +1,6 @@
 package cairn.tui.update;
 
 import cairn.collisions.Fader;
-import cairn.collisions.line.Line;
 import cairn.io.files.SafeText;
 import cairn.io.listing.Figures;
 import cairn.tui.model.Deeds;
@@ -11,6 +10,7 @@ import java.util.ArrayList;
 import java.util.HashSet;
 import java.util.List;
 import java.util.Locale;
+import java.util.Optional;
 import java.util.Set;
 import java.util.function.UnaryOperator;
 
@@ -126,9 +126,9 @@ final class StemDeeds {
       turn.say("something is being worked out already; Ctrl-C cancels it");
       return;
     }
-    Line line = turn.now.song.get().pass().line().line();
     if (!turn.now.faders.equals(turn.now.song.get().pass().session().faders())) {
-      turn.effect(new Effect.Analyse(turn.now.faders, line));
+      turn.effect(
+          new Effect.Analyse(turn.now.faders, Optional.of(turn.now.song.get().pass().settings())));
       turn.say("summing again with the new faders");
       return;
     }

@@ -1,11 +1,13 @@
 package cairn.tui.update;
 
 import cairn.collisions.Fader;
-import cairn.collisions.line.Line;
+import cairn.collisions.Settings;
+import cairn.collisions.moment.Contribution;
 import cairn.collisions.moment.Moment;
 import cairn.collisions.plan.Mark;
 import cairn.collisions.plan.Marks;
 import cairn.collisions.time.ClockTime;
+import cairn.tui.model.Bands;
 import cairn.tui.model.BusNow;
 import cairn.tui.model.Deeds;
 import cairn.tui.model.Draft;
@@ -17,6 +19,7 @@ import cairn.tui.model.Next;
 import cairn.tui.model.Row;
 import cairn.tui.model.Screen;
 import cairn.tui.model.Song;
+import cairn.tui.model.Spectra;
 import cairn.tui.model.State;
 import java.util.ArrayList;
 import java.util.HashSet;
@@ -78,6 +81,9 @@ final class Turn {
         all.add(new Effect.ReckonBus(now.deeds.marks()));
       }
       look(all);
+      if (now.screen == Screen.SPECTRUM) {
+        spectrum(all);
+      }
     }
     all.addAll(effects);
     return new Next(now.model(), all);
@@ -101,6 +107,34 @@ final class Turn {
     }
   }
 
+  /** What the spectrum shows is worked out once it is looked at. */
+  private void spectrum(List<Effect> all) {
+    if (now.spectra.isEmpty()) {
+      now.spectra = Optional.of(Spectra.PENDING);
+      all.add(new Effect.MeasureSpectra());
+    }
+    Optional<MomentNow> moment = model().momentNow();
+    if (moment.isEmpty()) {
+      return;
+    }
+    MomentNow.Pile pile = moment.get().pile();
+    boolean isThere =
+        now.bands
+            .map(b -> b.peakFrame() == pile.peakFrame() && b.marks().equals(now.deeds.marks()))
+            .orElse(false);
+    if (!isThere) {
+      now.bands = Optional.of(new Bands(now.deeds.marks(), pile.peakFrame(), List.of()));
+      all.add(
+          new Effect.ReckonBands(
+              now.deeds.marks(),
+              pile.peakFrame(),
+              pile.contributions().stream()
+                  .filter(Contribution::leads)
+                  .map(Contribution::stem)
+                  .toList()));
+    }
+  }
+
   /** What belonged to a moment goes when another one is selected. */
   void settleSelection() {
     if (selectedFrame() != lookedAt) {
@@ -118,6 +152,14 @@ final class Turn {
     List<String> said = new ArrayList<>(now.said);
     said.add(message);
     now.said = said.size() > MOST_MESSAGES ? said.subList(1, said.size()) : said;
+  }
+
+  /** Says something in place of what was just said. */
+  void replace(String message) {
+    if (!now.said.isEmpty()) {
+      now.said = now.said.subList(0, now.said.size() - 1);
+    }
+    say(message);
   }
 
   /** A tip was used: it is not given again. */
@@ -264,7 +306,7 @@ final class Turn {
   }
 
   Kept kept() {
-    Line line = now.song.map(song -> song.pass().line().line()).orElse(Line.DEFAULT);
+    Settings settings = now.song.map(song -> song.pass().settings()).orElse(Settings.DEFAULT);
     List<Fader> faders = now.song.map(song -> song.pass().session().faders()).orElse(now.faders);
     return new Kept(
         now.deeds.marks(),
@@ -273,7 +315,7 @@ final class Turn {
         now.deeds.leftAlone(),
         faders,
         now.sections,
-        line,
+        settings,
         now.order,
         selectedFrame(),
         now.used);

@@ -1,5 +1,6 @@
 package cairn.tui.update;
 
+import cairn.collisions.fix.Attempt;
 import cairn.collisions.fix.Clip;
 import cairn.collisions.fix.Fix;
 import cairn.collisions.fix.Hit;
@@ -60,6 +61,12 @@ final class WalkDeeds {
         return;
       }
     }
+    Optional<Attempt> least =
+        Optional.ofNullable(moment.fixes().get(k)).flatMap(fixes -> fixes.of(kind));
+    if (least.isPresent() && least.get().leftLevel() < moment.pile().level()) {
+      beyond(turn, moment, least.get());
+      return;
+    }
     String name = kind.toString().toLowerCase(Locale.ROOT);
     turn.say(
         moment.pile().isLong()
@@ -72,6 +79,39 @@ final class WalkDeeds {
                 + turn.stem(k)
                 + " helps here; "
                 + (kind == Fix.Kind.NUDGE ? "h l move it by hand" : "- turns it down by hand"));
+  }
+
+  /**
+   * Puts a least fix that no plan would propose, with the same amount in all places: a trim of more
+   * than 3 dB, a clip of more than 2 ms.
+   */
+  private static void beyond(Turn turn, MomentNow moment, Attempt least) {
+    if (least.fix() instanceof Nudge nudge) {
+      nudge(turn, nudge.frames(), false);
+    } else if (least.fix() instanceof Trim trim) {
+      trim(turn, trim.tenthsDb());
+    } else if (least.fix() instanceof Clip clip) {
+      ByHand hand = new ByHand(turn, moment, clip.stem());
+      for (MomentNow.Place place : hand.places()) {
+        if (place.hits().containsKey(clip.stem())) {
+          hand.put(
+              place,
+              Optional.of(
+                  new Clip(
+                      clip.stem(),
+                      place.firstOver(),
+                      place.lastOver() + 1,
+                      clip.ceilingTenthsDb())));
+        }
+      }
+      hand.done("clipped");
+    }
+    turn.now.message.ifPresent(
+        said ->
+            turn.replace(
+                said
+                    + (least.cleared() ? "" : ", lowers it")
+                    + "; more than is proposed: listen to it; u undoes it"));
   }
 
   private static void put(Turn turn, MomentNow moment, Advice advice) {

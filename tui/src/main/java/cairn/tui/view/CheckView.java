@@ -1,35 +1,39 @@
 package cairn.tui.view;
 
+import cairn.collisions.check.Finding;
 import cairn.io.files.SafeText;
+import cairn.io.listing.Figures;
+import cairn.tui.model.Model;
 import cairn.tui.model.Screen;
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Optional;
 
-/** What is to know about the stems, then all messages so far. */
+/** What the check found, what else is to know, then all messages so far. */
 final class CheckView {
 
   private static final int FIRST_ROW = 3;
 
-  /** Rows under the list for the whole of a line that is cut in it. */
-  private static final int WHOLE_ROWS = 3;
+  /** Rows under the list for the whole of what is selected. */
+  private static final int WHOLE_ROWS = 5;
+
+  /**
+   * One row.
+   *
+   * @param sign {@code !} for what matters, {@code i} for what is good to know, {@code -} for what
+   *     was said
+   * @param text one sentence, safe
+   * @param more what stands under the list while it is selected, safe
+   * @param style how it is drawn
+   */
+  private record Line(String sign, String text, List<String> more, Style style) {}
 
   private CheckView() {}
 
   static void draw(Sheet sheet) {
     Pictures.title(sheet, Screen.CHECK, "");
-    List<String> notes = sheet.model().notes();
-    List<String> lines = new ArrayList<>(notes);
-    lines.addAll(sheet.model().said());
-    sheet
-        .canvas()
-        .put(
-            FIRST_ROW - 1,
-            2,
-            lines.isEmpty()
-                ? "nothing to say about the stems, and no message yet"
-                : notes.isEmpty()
-                    ? "nothing to say about the stems; what was said so far, the latest last"
-                    : "about the stems, then what was said so far, the latest last");
+    List<Line> lines = lines(sheet.model());
+    sheet.sentence(FIRST_ROW - 1, 2, heading(sheet.model()), sheet.columns() - 2, Style.PLAIN);
     int shown = sheet.rows() - FIRST_ROW - 3 - WHOLE_ROWS - 1;
     Scrolled.draw(
         sheet,
@@ -37,35 +41,92 @@ final class CheckView {
         shown,
         lines.size(),
         (row, index, style) -> {
-          String line = SafeText.of(lines.get(index));
-          boolean grave = line.startsWith("warning:") || line.startsWith("stopped:");
-          sheet.canvas().put(row, 2, index < notes.size() ? "!" : "-", Style.PLAIN);
-          sheet.sentence(row, 4, line, sheet.columns() - 4, grave ? Style.OVER : style);
+          Line line = lines.get(index);
+          sheet.canvas().put(row, 2, line.sign(), Style.PLAIN);
+          sheet.sentence(
+              row,
+              4,
+              line.text(),
+              sheet.columns() - 4,
+              line.style() == Style.PLAIN ? style : line.style());
         });
     int selected = sheet.model().selectedRow();
     if (selected < lines.size()) {
-      whole(sheet, SafeText.of(lines.get(selected)));
+      whole(sheet, lines.get(selected));
     }
   }
 
-  /** The whole of the selected line, if it was cut. */
-  private static void whole(Sheet sheet, String line) {
-    int cells = sheet.columns() - 4;
-    if (SafeText.cells(line) <= cells) {
-      return;
+  private static List<Line> lines(Model model) {
+    List<Line> lines = new ArrayList<>();
+    for (Finding finding : model.findings().orElse(List.of())) {
+      List<String> more = new ArrayList<>();
+      if (!finding.where().isEmpty()) {
+        more.add("where: " + SafeText.of(finding.where()));
+      }
+      more.add("to do: " + SafeText.of(finding.whatToDo()));
+      boolean matters = finding.weight().matters();
+      lines.add(
+          new Line(
+              matters ? "!" : "i",
+              SafeText.of(finding.weight().words() + ": " + finding.what()),
+              more,
+              matters ? Style.OVER : Style.PLAIN));
     }
+    model.notes().forEach(note -> lines.add(said(note, "i")));
+    model.said().forEach(message -> lines.add(said(message, "-")));
+    return lines;
+  }
+
+  private static Line said(String text, String sign) {
+    boolean grave = text.startsWith("warning:") || text.startsWith("stopped:");
+    return new Line(
+        grave ? "!" : sign, SafeText.of(text), List.of(), grave ? Style.OVER : Style.PLAIN);
+  }
+
+  private static String heading(Model model) {
+    Optional<List<Finding>> findings = model.findings();
+    boolean isMore = !model.notes().isEmpty() || !model.said().isEmpty();
+    String then = isMore ? "; below, all messages so far" : "";
+    if (findings.isEmpty()) {
+      return "the stems are being checked …" + then;
+    }
+    long matter = findings.get().stream().filter(f -> f.weight().matters()).count();
+    long minor = findings.get().size() - matter;
+    return (matter == 0
+            ? "the stems: nothing that matters" + (minor == 0 ? "" : ", " + minor + " to know")
+            : "the stems: "
+                + Figures.count(matter, "finding")
+                + (matter == 1 ? " that matters" : " that matter")
+                + (minor == 0 ? "" : ", " + minor + " to know"))
+        + then;
+  }
+
+  /** The whole of the selected line if it was cut, and what is to be done. */
+  private static void whole(Sheet sheet, Line line) {
+    int cells = sheet.columns() - 4;
+    List<String> texts = new ArrayList<>();
+    if (SafeText.cells(line.text()) > cells) {
+      texts.add(line.text());
+    }
+    texts.addAll(line.more());
     int row = sheet.rows() - 3 - WHOLE_ROWS;
-    StringBuilder text = new StringBuilder();
-    for (String word : line.split(" ", -1)) {
-      boolean full =
-          text.length() > 0 && SafeText.cells(text.toString()) + 1 + SafeText.cells(word) > cells;
-      if (full && row < sheet.rows() - 4) {
+    int last = sheet.rows() - 4;
+    for (String whole : texts) {
+      StringBuilder text = new StringBuilder();
+      for (String word : whole.split(" ", -1)) {
+        boolean full =
+            text.length() > 0 && SafeText.cells(text.toString()) + 1 + SafeText.cells(word) > cells;
+        if (full && row < last) {
+          sheet.sentence(row, 4, text.toString(), cells, Style.PLAIN);
+          text.setLength(0);
+          row++;
+        }
+        text.append(text.length() == 0 ? "" : " ").append(word);
+      }
+      if (row <= last) {
         sheet.sentence(row, 4, text.toString(), cells, Style.PLAIN);
-        text.setLength(0);
         row++;
       }
-      text.append(text.length() == 0 ? "" : " ").append(word);
     }
-    sheet.sentence(row, 4, text.toString(), cells, Style.PLAIN);
   }
 }

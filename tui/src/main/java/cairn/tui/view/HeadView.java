@@ -84,7 +84,7 @@ final class HeadView {
     return text.toString();
   }
 
-  private static OptionalDouble loudPartLufs(Pass pass) {
+  static OptionalDouble loudPartLufs(Pass pass) {
     return pass.loudness()
         .map(l -> Loudness.of(l.bus(), pass.line().loudPart()).integratedLufs())
         .orElse(OptionalDouble.empty());
@@ -142,7 +142,7 @@ final class HeadView {
                     .map(bus -> db(work.dbAt(bus.peak())))
                     .orElse(sheet.glyphs().ellipsis())
             : "";
-    return "limiter "
+    return (work.goal().ceilingMode() == pass.settings().mode() ? "limiter " : "limiter ~")
         + db(work.dbAt(pass.peak()))
         + now
         + ", may "

@@ -1,8 +1,11 @@
 package cairn.tui.view;
 
 import cairn.collisions.Decibels;
+import cairn.collisions.Pass;
 import cairn.collisions.line.HeldLine;
 import cairn.collisions.line.Line;
+import cairn.collisions.loudness.Goal;
+import cairn.collisions.loudness.LimiterWork;
 import cairn.collisions.plan.Ladder;
 import cairn.io.listing.Figures;
 import cairn.tui.model.Model;
@@ -10,12 +13,14 @@ import cairn.tui.model.Screen;
 import cairn.tui.model.Song;
 import java.util.List;
 import java.util.Optional;
+import java.util.OptionalDouble;
 
 /** Headroom won against fixes and against moments, and what another line would ask. */
 final class LadderView {
 
   private static final int FIRST_ROW = 3;
-  private static final int BAR = 40;
+  private static final int LUFS_END = 46;
+  private static final int BAR = 49;
 
   private LadderView() {}
 
@@ -32,10 +37,12 @@ final class LadderView {
     canvas.putRight(FIRST_ROW - 1, 20, "peak " + song.pass().settings().mode().unit());
     canvas.putRight(FIRST_ROW - 1, 28, "fixes");
     canvas.putRight(FIRST_ROW - 1, 38, "moments");
+    Optional<LimiterWork> limiter = limiter(song.pass());
+    limiter.ifPresent(work -> canvas.putRight(FIRST_ROW - 1, LUFS_END, "LUFS"));
     canvas.put(
-        FIRST_ROW - 1,
-        BAR,
-        sheet.glyphs().full() + " fixes, " + rest(sheet) + " moments that go along");
+        FIRST_ROW - 1, BAR, sheet.glyphs().full() + " fixes, " + rest(sheet) + " moments along");
+    limiter.ifPresent(
+        work -> sheet.sentence(1, 2, reach(model, work), sheet.columns() - 2, Style.PLAIN));
     if (model.busNow().isEmpty()) {
       canvas.put(FIRST_ROW, 2, sheet.glyphs().ellipsis());
       return;
@@ -60,10 +67,52 @@ final class LadderView {
             canvas.putRight(
                 row, 20, Words.level(peak * Decibels.toFactor(-step.headroomDb())), style);
           }
+          if (song.pass().line().isLevel() && limiter.isPresent()) {
+            double level = peak * Decibels.toFactor(-step.headroomDb());
+            canvas.putRight(
+                row, LUFS_END, Figures.fixed(limiter.get().reachedLufs(level), 1), style);
+          }
           canvas.putRight(row, 28, String.valueOf(step.fixes()), style);
           canvas.putRight(row, 38, String.valueOf(step.moments()), style);
           bar(sheet, row, step, most, width);
         });
+  }
+
+  /**
+   * The limiter of the goal; without one, a limiter as is usual, so that one sees what could be
+   * reached. Empty: no loudness is known.
+   */
+  private static Optional<LimiterWork> limiter(Pass pass) {
+    if (pass.limiter().isPresent()) {
+      return pass.limiter();
+    }
+    OptionalDouble lufs = HeadView.loudPartLufs(pass);
+    return lufs.isEmpty()
+        ? Optional.empty()
+        : Optional.of(
+            new LimiterWork(
+                new Goal(
+                    lufs.getAsDouble(),
+                    Goal.DEFAULT_CEILING_DB,
+                    pass.settings().mode(),
+                    Goal.DEFAULT_ALLOWANCE_DB,
+                    Goal.Part.LOUD),
+                lufs.getAsDouble()));
+  }
+
+  private static String reach(Model model, LimiterWork work) {
+    Goal goal = work.goal();
+    return "LUFS: reached with the limiter at "
+        + Figures.fixed(goal.ceilingDb(), 1)
+        + " "
+        + goal.ceilingMode().unit()
+        + " taking "
+        + Figures.fixed(goal.allowanceDb(), 1)
+        + " dB; now "
+        + model
+            .busNow()
+            .map(bus -> Figures.fixed(work.reachedLufs(bus.peak()), 1))
+            .orElse("\u2026");
   }
 
   private static String rest(Sheet sheet) {

@@ -11,11 +11,13 @@ import cairn.collisions.line.Line;
 import cairn.collisions.moment.Contribution;
 import cairn.collisions.plan.Marks;
 import cairn.collisions.time.TempoMap;
+import cairn.io.files.XdgFolders;
 import cairn.io.sound.LinearCoding;
 import cairn.io.sound.LinearSoundWriter;
 import cairn.io.stems.ScanOptions;
 import cairn.io.stems.StemFolder;
 import cairn.io.stems.StemSet;
+import cairn.io.stems.Survey;
 import cairn.io.wave.WaveLayout;
 import cairn.tui.model.Effect;
 import cairn.tui.model.Event;
@@ -70,6 +72,16 @@ class PeakModeKeptTest {
               }
 
               @Override
+              public Survey survey() throws IOException {
+                return StemFolder.survey(List.of(folder), ScanOptions.DEFAULT);
+              }
+
+              @Override
+              public XdgFolders folders() {
+                return XdgFolders.NONE;
+              }
+
+              @Override
               public Session session(StemSet same) {
                 return set.toSession();
               }
@@ -115,7 +127,7 @@ class PeakModeKeptTest {
   }
 
   private Event.SongRead read(EffectRunner runner) throws InterruptedException {
-    runner.begin(new Effect.Analyse(List.of(), LINE));
+    runner.begin(new Effect.Analyse(List.of(), Optional.empty()));
     return await(Event.SongRead.class);
   }
 

@@ -13,7 +13,7 @@ import java.util.Random;
  * Three stems of ten seconds, read in no time: bursts of noise, most of them on one stem, at
  * sixteen instants on all three. No two bursts are alike.
  */
-final class SmallSong {
+public final class SmallSong {
 
   /** Moments over the line, each of a kind of its own. */
   static final int MOMENTS = 12;
@@ -24,7 +24,7 @@ final class SmallSong {
   private SmallSong() {}
 
   /** Writes the stems into a folder, which is made. */
-  static Path write(Path folder) throws IOException {
+  public static Path write(Path folder) throws IOException {
     Files.createDirectories(folder);
     Random random = new Random(7);
     for (String name : new String[] {"caixa", "repinique", "surdo"}) {

@@ -6,7 +6,6 @@ import cairn.collisions.Session;
 import cairn.collisions.Settings;
 import cairn.collisions.Stem;
 import cairn.collisions.Unanalysable;
-import cairn.collisions.line.Line;
 import cairn.collisions.port.Progress;
 import cairn.collisions.port.StemReader;
 import cairn.collisions.port.StemSource;
@@ -76,11 +75,9 @@ final class ArraySong implements StemSource {
     return Session.atUnity(RATE, stems);
   }
 
-  /** The line lies at −6.5 dBFS, 0.473, unless another is asked for. */
-  Pass analyse(Session session, Line line) {
+  Pass analyse(Session session, Settings settings) {
     try {
-      return new Analysis(session, this, Crew.ALONE, Progress.NONE)
-          .run(Settings.DEFAULT.withLine(line));
+      return new Analysis(session, this, Crew.ALONE, Progress.NONE).run(settings);
     } catch (IOException | Unanalysable e) {
       throw new AssertionError(e);
     }

@@ -4,14 +4,23 @@ import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertFalse;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
+import cairn.collisions.Decibels;
 import cairn.collisions.Fader;
+import cairn.collisions.Pass;
+import cairn.collisions.PeakMode;
+import cairn.collisions.check.Finding;
+import cairn.collisions.check.Weight;
 import cairn.collisions.fix.Nudge;
 import cairn.collisions.fix.Trim;
 import cairn.collisions.line.Line;
+import cairn.collisions.loudness.Goal;
 import cairn.collisions.plan.Mark;
 import cairn.collisions.plan.PlannedFix;
+import cairn.collisions.spectrum.ThirdOctaves;
+import cairn.tui.model.Bands;
 import cairn.tui.model.Effect;
 import cairn.tui.model.Event;
+import cairn.tui.model.Kept;
 import cairn.tui.model.Screen;
 import cairn.tui.model.TextField;
 import java.nio.file.Path;
@@ -159,12 +168,134 @@ class ScreensTest {
     assertEquals("!", walk.states());
     assertEquals(Optional.empty(), walk.model.lineDraft());
 
-    walk.press("e").type("-7").press("Enter Enter");
+    walk.press("e").type("-7 dBFS").press("Enter Enter");
     assertEquals(new Line.Level(-7), walk.model.song().orElseThrow().pass().line().line());
     walk.press("e").type("+1.5 dB").press("Enter");
     assertEquals(Optional.of(new Line.Margin(1.5)), walk.model.lineDraft());
-    walk.press("e").type("-8 LUFS").press("Enter");
-    assertTrue(walk.said().startsWith("a loudness goal is set when"), walk.said());
+  }
+
+  private static Pass pass(WalkScript walk) {
+    return walk.model.song().orElseThrow().pass();
+  }
+
+  @Test
+  void aGoalIsSetOnTheLadderAndTheLineFollows() {
+    WalkScript walk = WalkScript.open().press("Enter L e").type("0 limiter 0").press("Enter");
+
+    // definitions.md, 6: ceiling + allowance − γ, with a ceiling of −1 and an allowance of 0.
+    double measured = pass(walk).limiter().orElseThrow().measuredLufs();
+    double lineDb = -1 + 0 - (0 - measured);
+    assertEquals(lineDb, Decibels.ofAmplitude(pass(walk).line().level(0)), 1e-9);
+    assertEquals(3, walk.marks().size());
+    assertTrue(walk.said().startsWith("goal 0.0: 3 moments over the line at -5."), walk.said());
+
+    walk.press("e").type("-20 limiter 3").press("Enter");
+    assertTrue(walk.said().startsWith("goal -20.0, 15.8 dB less than now: 0 moments"), walk.said());
+    Kept kept =
+        walk.effects.stream()
+            .filter(Effect.Save.class::isInstance)
+            .map(effect -> ((Effect.Save) effect).state())
+            .reduce((a, b) -> b)
+            .orElseThrow();
+    assertEquals(-20, kept.settings().goal().orElseThrow().targetLufs());
+    assertTrue(kept.settings().goalDrawsLine());
+
+    walk.press("e").type("ceiling -2 dBTP limiter 4,5").press("Enter");
+    assertEquals(
+        new Goal(-20, -2, PeakMode.TRUE_PEAK, 4.5, Goal.Part.LOUD),
+        pass(walk).settings().goal().orElseThrow());
+    walk.press("e").type("-21 LUFS").press("Enter");
+    assertEquals(4.5, pass(walk).settings().goal().orElseThrow().allowanceDb());
+    assertEquals(-21, pass(walk).settings().goal().orElseThrow().targetLufs());
+  }
+
+  @Test
+  void aLineDrawnBesideAGoalLeavesItAndNoneTakesItOff() {
+    WalkScript walk = WalkScript.open().press("L e").type("-20").press("Enter");
+    walk.press("+ Enter");
+    assertFalse(pass(walk).settings().goalDrawsLine());
+    assertEquals(-20, pass(walk).limiter().orElseThrow().goal().targetLufs());
+
+    walk.press("e").type("none").press("Enter");
+    assertEquals(Optional.empty(), pass(walk).limiter());
+    walk.press("e").type("none").press("Enter");
+    assertEquals("there is no goal; -8 sets one", walk.said());
+  }
+
+  @Test
+  void whatIsNoGoalSaysWhatIs() {
+    WalkScript walk = WalkScript.open().press("L");
+    for (String typed : List.of("loud", "8 LUFS", "-80", "ceiling -1", "- 8", "-8 -9")) {
+      walk.press("e").type(typed).press("Enter");
+      assertEquals(
+          "'"
+              + typed
+              + "' is no goal; -8, or -8 ceiling -1 limiter 3, or none;"
+              + " line -1.6 or +1.5 dB is a line",
+          walk.said());
+    }
+    assertEquals(0, count(walk, Effect.Analyse.class));
+  }
+
+  private static Finding finding(Weight weight) {
+    return new Finding(Finding.Kind.CLIPPED, "'claps' is clipped", "", weight, "export it again");
+  }
+
+  @Test
+  void whatTheCheckFindsComesFirstIfItMattersAndNoKeyWasPressed() {
+    WalkScript walk = WalkScript.open();
+    assertEquals(1, count(walk, Effect.CheckStems.class));
+    walk.tell(new Event.Noted(List.of("skipped: 'notes.txt' (not a stem)", "kept elsewhere")));
+    walk.tell(
+        new Event.Checked(
+            List.of(finding(Weight.MATTERS)), List.of("skipped: 'notes.txt' (not a stem)")));
+    assertEquals(Screen.CHECK, walk.model.screen());
+    assertEquals("worth knowing before the walk; Enter goes on", walk.said());
+    assertEquals(List.of("kept elsewhere"), walk.model.notes());
+
+    walk.press("Enter");
+    assertEquals(Screen.WALK, walk.model.screen());
+  }
+
+  @Test
+  void theCheckInterruptsNobodyWhoIsAtWork() {
+    WalkScript walk = WalkScript.open().press("j");
+    walk.tell(new Event.Checked(List.of(finding(Weight.MATTERS)), List.of()));
+    assertEquals(Screen.WALK, walk.model.screen());
+    assertEquals("the check found 1 that matters; C shows it", walk.said());
+
+    WalkScript minor = WalkScript.open();
+    minor.tell(new Event.Checked(List.of(finding(Weight.MINOR)), List.of()));
+    assertEquals(Screen.WALK, minor.model.screen());
+    assertEquals("", minor.said());
+  }
+
+  @Test
+  void theSpectrumIsMeasuredOnceItIsLookedAtAndFollowsTheMoment() {
+    WalkScript walk = WalkScript.open().press("j");
+    assertEquals(0, count(walk, Effect.MeasureSpectra.class));
+
+    walk.press("F");
+    assertEquals(28_300, walk.model.bands().orElseThrow().peakFrame());
+    assertEquals(
+        List.of(ArraySong.CLAPS),
+        walk.model.bands().get().stems().stream().map(Bands.OfStem::stem).toList());
+    walk.press("k");
+    assertEquals(14_310, walk.model.bands().orElseThrow().peakFrame());
+    // The surdo swings once in 80 samples of 8 kHz, the caixa in 20: 100 and 400 Hz.
+    assertEquals(
+        List.of("caixa 400 Hz", "surdo 100 Hz"),
+        walk.model.bands().get().stems().stream()
+            .map(b -> pass(walk).session().stems().get(b.stem()).name() + " " + name(b))
+            .sorted()
+            .toList());
+    walk.press("q F");
+    assertEquals(1, count(walk, Effect.MeasureSpectra.class));
+    assertEquals(2, count(walk, Effect.ReckonBands.class));
+  }
+
+  private static String name(Bands.OfStem bands) {
+    return ThirdOctaves.name(bands.strongest());
   }
 
   @Test

@@ -3,6 +3,7 @@ package cairn.tui.update;
 import cairn.collisions.Analysis;
 import cairn.collisions.Pass;
 import cairn.collisions.Session;
+import cairn.collisions.Settings;
 import cairn.collisions.TimeRange;
 import cairn.collisions.Unanalysable;
 import cairn.collisions.fix.Excerpt;
@@ -10,6 +11,7 @@ import cairn.collisions.fix.FixFinder;
 import cairn.collisions.fix.FixesHere;
 import cairn.collisions.fix.Hit;
 import cairn.collisions.line.Line;
+import cairn.collisions.loudness.Metering;
 import cairn.collisions.moment.Contribution;
 import cairn.collisions.moment.Moment;
 import cairn.collisions.moment.OverRun;
@@ -21,6 +23,7 @@ import cairn.collisions.plan.Planner;
 import cairn.collisions.plan.WhatIf;
 import cairn.collisions.port.Progress;
 import cairn.collisions.signal.Crew;
+import cairn.tui.effect.StemBands;
 import cairn.tui.model.BusNow;
 import cairn.tui.model.Effect;
 import cairn.tui.model.Event;
@@ -50,7 +53,9 @@ import java.util.Optional;
  */
 final class WalkScript {
 
-  static final Line LINE = new Line.Level(-6.5);
+  /** The line lies at −6.5 dBFS, 0.473, unless another is asked for. */
+  static final Settings SETTINGS =
+      Settings.DEFAULT.withLine(new Line.Level(-6.5)).withMetering(Metering.BUS);
 
   private final ArraySong stems = new ArraySong();
   private final Deque<Effect> asked = new ArrayDeque<>();
@@ -73,14 +78,14 @@ final class WalkScript {
   /** The same with what an earlier opening kept. */
   static WalkScript open(Optional<Kept> kept) {
     WalkScript script = new WalkScript();
-    script.read(script.stems.session(), LINE, kept);
+    script.read(script.stems.session(), SETTINGS, kept);
     script.answer();
     return script;
   }
 
-  private void read(Session session, Line line, Optional<Kept> kept) {
+  private void read(Session session, Settings settings, Optional<Kept> kept) {
     try {
-      pass = stems.analyse(session, line);
+      pass = stems.analyse(session, settings);
       whatIf = WhatIf.of(pass, stems);
     } catch (IOException e) {
       throw new AssertionError(e);
@@ -178,10 +183,14 @@ final class WalkScript {
       Session plain = stems.session();
       read(
           new Session(plain.sampleRateHz(), plain.monoGainDb(), plain.stems(), analyse.faders()),
-          analyse.line(),
+          analyse.settings().orElse(SETTINGS),
           Optional.empty());
     } else if (effect instanceof Effect.Save save) {
       tell(new Event.Saved(save.change(), Optional.empty()));
+    } else if (effect instanceof Effect.ReckonBands bands) {
+      tell(
+          new Event.BandsReckoned(
+              StemBands.of(whatIf.to(bands.marks()), pass, bands.peakFrame(), bands.stems())));
     } else if (effect instanceof Effect.AwaitRest rest) {
       tell(new Event.Rested(rest.keys()));
     }

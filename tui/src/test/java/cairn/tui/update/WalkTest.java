@@ -445,7 +445,8 @@ class WalkTest {
   void keysThatWaitAreDroppedWhenTheAnswerFails() {
     WalkScript walk = WalkScript.open().hold().press("j n t");
 
-    walk.tell(new Event.Failed("'caixa.wav' cannot be read any more"));
+    walk.tell(
+        new Event.Failed(walk.model.asked().orElseThrow(), "'caixa.wav' cannot be read any more"));
 
     assertEquals(List.of(), walk.model.waiting());
     assertTrue(walk.model.said().contains("2 keys that waited did nothing"));

@@ -1,5 +1,7 @@
 package cairn.tui.view;
 
+import cairn.collisions.check.Finding;
+import cairn.collisions.check.Weight;
 import cairn.collisions.plan.Mark;
 import cairn.collisions.plan.Marks;
 import cairn.collisions.plan.Plan;
@@ -29,6 +31,27 @@ final class ParadeModels {
 
   static final Look ASCII = new Look(false, Look.Colours.NONE);
   static final Look UTF_8 = new Look(true, Look.Colours.TRUE);
+
+  private static final List<Finding> FINDINGS =
+      List.of(
+          new Finding(
+              Finding.Kind.LENGTH,
+              "'crowd.wav' is 10.000 s shorter than most",
+              "crowd.wav",
+              Weight.MATTERS,
+              "export it again from the common start to the common end"),
+          new Finding(
+              Finding.Kind.CLIPPED,
+              "'claps.wav' has 3 runs of full samples, the longest of 5",
+              "first at 0:21.500",
+              Weight.MATTERS,
+              "export it again a few decibels lower, if the original is not clipped"),
+          new Finding(
+              Finding.Kind.SKIPPED,
+              "'notes.txt' is not summed: not a stem",
+              "",
+              Weight.MINOR,
+              "leave it there, or export it as WAVE, AIFF or FLAC if it is a stem"));
 
   private static ParadeModels all;
 
@@ -118,6 +141,14 @@ final class ParadeModels {
     Draft draft = sized(walk, size, look);
     draft.screen = screen;
     draft.under = screen == Screen.WALK ? List.of() : List.of(Screen.WALK);
+    if (screen == Screen.CHECK) {
+      draft.findings = Optional.of(FINDINGS);
+      draft.select(Screen.CHECK, 1);
+    }
+    if (screen == Screen.SPECTRUM) {
+      draft.spectra = Optional.of(stems.spectra(song));
+      draft.bands = Optional.of(stems.bands(song, draft.deeds.marks(), draft.moment.get()));
+    }
     if (screen == Screen.HELP) {
       draft.field = Optional.of(new TextField(TextField.Purpose.FIND, ""));
     }

@@ -2,6 +2,7 @@ package cairn.tui.view;
 
 import cairn.collisions.Analysis;
 import cairn.collisions.Decibels;
+import cairn.collisions.Fader;
 import cairn.collisions.Pass;
 import cairn.collisions.PeakMode;
 import cairn.collisions.Session;
@@ -37,11 +38,17 @@ import cairn.collisions.port.Progress;
 import cairn.collisions.port.StemReader;
 import cairn.collisions.port.StemSource;
 import cairn.collisions.signal.Crew;
+import cairn.collisions.signal.MixDown;
+import cairn.collisions.signal.Sound;
+import cairn.collisions.spectrum.Portrait;
+import cairn.tui.effect.StemBands;
+import cairn.tui.model.Bands;
 import cairn.tui.model.BusNow;
 import cairn.tui.model.MomentNow;
 import cairn.tui.model.Row;
 import cairn.tui.model.Samples;
 import cairn.tui.model.Song;
+import cairn.tui.model.Spectra;
 import java.io.IOException;
 import java.util.ArrayList;
 import java.util.Arrays;
@@ -392,6 +399,41 @@ final class ParadeSong implements StemSource {
         stems,
         marked,
         proposed);
+  }
+
+  /** What the bus is like, and a reference with less of the surdos and more of the shaker. */
+  Spectra spectra(Song song) {
+    Session bus = song.pass().session();
+    List<Fader> faders = new ArrayList<>(bus.faders());
+    faders.set(0, faders.get(0).withGainDb(-9));
+    faders.set(1, faders.get(1).withGainDb(-9));
+    faders.set(12, faders.get(12).withGainDb(9));
+    Session reference = new Session(RATE_HZ, 0, bus.stems(), faders);
+    return new Spectra(
+        Optional.of(portrait(bus)), Optional.of(portrait(reference)), "last-year.wav", "");
+  }
+
+  private Portrait portrait(Session session) {
+    try (MixDown mixDown = new MixDown(session, openReader())) {
+      return Portrait.of(Sound.ofBus(session, mixDown), RATE_HZ);
+    } catch (IOException e) {
+      throw new AssertionError(e);
+    }
+  }
+
+  Bands bands(Song song, Marks marks, MomentNow moment) {
+    try (WhatIf plain = WhatIf.of(song.pass(), this)) {
+      return StemBands.of(
+          plain.to(marks),
+          song.pass(),
+          moment.pile().peakFrame(),
+          moment.pile().contributions().stream()
+              .filter(Contribution::leads)
+              .map(Contribution::stem)
+              .toList());
+    } catch (IOException e) {
+      throw new AssertionError(e);
+    }
   }
 
   private static Samples samples(double[] y, double sign) {
