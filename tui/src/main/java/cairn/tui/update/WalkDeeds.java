@@ -55,15 +55,18 @@ final class WalkDeeds {
       return;
     }
     int k = stem.getAsInt();
-    for (Advice advice : moment.advice()) {
-      if (advice.stem() == k && advice.kind() == kind) {
-        put(turn, moment, advice);
-        return;
-      }
-    }
+    Optional<Advice> advice =
+        moment.advice().stream().filter(a -> a.stem() == k && a.kind() == kind).findFirst();
     Optional<Attempt> least =
-        Optional.ofNullable(moment.fixes().get(k)).flatMap(fixes -> fixes.of(kind));
-    if (least.isPresent() && least.get().leftLevel() < moment.pile().level()) {
+        Optional.ofNullable(moment.fixes().get(k))
+            .flatMap(fixes -> fixes.of(kind))
+            .filter(attempt -> moment.pile().over());
+    if (advice.isPresent()
+        && (advice.get().cleared() > 0 || !least.map(Attempt::cleared).orElse(false))) {
+      put(turn, moment, advice.get());
+      return;
+    }
+    if (least.isPresent()) {
       beyond(turn, moment, least.get());
       return;
     }

@@ -8,6 +8,7 @@ import cairn.collisions.TimeRange;
 import cairn.collisions.Unanalysable;
 import cairn.collisions.fix.Excerpt;
 import cairn.collisions.fix.FixFinder;
+import cairn.collisions.fix.FixLimits;
 import cairn.collisions.fix.FixesHere;
 import cairn.collisions.fix.Hit;
 import cairn.collisions.line.Line;
@@ -234,9 +235,10 @@ final class WalkScript {
       return Optional.empty();
     }
     FixFinder finder = new FixFinder(pass.session(), pass.line(), PlanOptions.DEFAULT.limits());
+    FixFinder byHand = new FixFinder(pass.session(), pass.line(), FixLimits.DEFAULT);
     WhatIf base = over.isPresent() ? now : plain;
     Moment explained = base.explain(run.get());
-    FixesHere here = base.fixes(finder, run.get());
+    FixesHere here = base.fixes(byHand, run.get());
     Map<Integer, MomentNow.Fixes> fixes = new HashMap<>();
     Map<Integer, Hit> hits = new HashMap<>();
     for (Contribution c : explained.leading()) {

@@ -10,6 +10,7 @@ import cairn.collisions.fix.Nudge;
 import cairn.collisions.fix.Trim;
 import cairn.collisions.moment.OverRun;
 import cairn.collisions.plan.Mark;
+import cairn.collisions.plan.PlanOptions;
 import cairn.tui.model.BusNow;
 import cairn.tui.model.Deeds;
 import cairn.tui.model.Effect;
@@ -174,7 +175,12 @@ class WalkTest {
 
   @Test
   void aFixThatOnlyLowersSaysWhatItLeavesAndMarksTheHeadAlone() {
-    WalkScript walk = WalkScript.open().press("t");
+    WalkScript walk = WalkScript.open();
+    // v goes round; the trim of a plan, of 3 dB at most, is among what it shows.
+    for (int i = 0; i < 10 && walk.model.proposed().orElseThrow().kind() != Fix.Kind.TRIM; i++) {
+      walk.press("v");
+    }
+    walk.press("Enter");
 
     assertEquals(Set.of(14_310L), frames(walk));
     assertEquals("t!!!", walk.states());
@@ -439,6 +445,34 @@ class WalkTest {
 
     assertEquals(0, walk.effects.stream().filter(Effect.ReckonBus.class::isInstance).count());
     assertTrue(walk.model.busNow().isPresent());
+  }
+
+  @Test
+  void aKeyGoesBeyondWhatAPlanProposes() {
+    WalkScript walk = WalkScript.open();
+    // Both stems reach 0.302, the line is 10^(−6.5/20) = 0.4732: one must come down to 0.1712, by
+    // 4.93 dB, which is more than the 3 dB of a plan.
+    walk.press("1 t");
+
+    assertEquals(3, walk.marks().size());
+    for (Mark mark : walk.marks()) {
+      assertEquals(50, ((Trim) ((Mark.OfFix) mark).fix()).tenthsDb());
+    }
+    assertTrue(
+        walk.said().contains("trim -5.0 dB in 3 places; more than is proposed"), walk.said());
+  }
+
+  @Test
+  void aPlanThatFailsLeavesTheKeysThatWaitForTheMoment() {
+    WalkScript walk = WalkScript.open().press("P W").hold().press("j n");
+    assertEquals(1, walk.model.waiting().size());
+
+    walk.tell(
+        new Event.Failed(
+            new Effect.MakePlan(walk.model.deeds().marks(), PlanOptions.DEFAULT), "cancelled"));
+
+    assertEquals(1, walk.model.waiting().size());
+    assertEquals("stopped: no plan: cancelled", walk.said());
   }
 
   @Test
