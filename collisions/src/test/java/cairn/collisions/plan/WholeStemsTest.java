@@ -152,7 +152,8 @@ class WholeStemsTest {
     ArrayStems stems =
         new ArrayStems(RATE)
             .mono("bed", FRAMES, n -> 0.1 * Math.sin((double) n))
-            .mono("reed", FRAMES, n -> n < RATE ? 0.5 * Math.sin(2 * Math.PI * (double) n / 80) : 0);
+            .mono(
+                "reed", FRAMES, n -> n < RATE ? 0.5 * Math.sin(2 * Math.PI * (double) n / 80) : 0);
     Pass pass = stems.analyse(Settings.DEFAULT);
     int tenths = -120;
     double ceiling = Math.pow(10, tenths / 200.0);
