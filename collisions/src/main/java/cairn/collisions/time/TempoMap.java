@@ -23,6 +23,7 @@ public final class TempoMap {
   private final double barOneSeconds;
   private final List<Tempo> tempos;
   private final List<Meter> meters;
+  private final boolean isEstimate;
 
   /** When each tempo begins, in seconds from bar 1, beat 1. */
   private final double[] tempoSeconds;
@@ -111,6 +112,11 @@ public final class TempoMap {
    * @param barOneSeconds time of bar 1, beat 1 in seconds
    */
   public TempoMap(List<Tempo> tempos, List<Meter> meters, double barOneSeconds) {
+    this(tempos, meters, barOneSeconds, false);
+  }
+
+  private TempoMap(
+      List<Tempo> tempos, List<Meter> meters, double barOneSeconds, boolean isEstimate) {
     if (!(Math.abs(barOneSeconds) <= 1e6)) {
       throw new IllegalArgumentException(
           "bar one must be within 1000000 s of the start: bar one=" + barOneSeconds);
@@ -118,6 +124,7 @@ public final class TempoMap {
     checkOrder(tempos.stream().mapToDouble(Tempo::quarter).toArray());
     checkOrder(meters.stream().mapToDouble(Meter::quarter).toArray());
     this.barOneSeconds = barOneSeconds;
+    this.isEstimate = isEstimate;
     this.tempos = List.copyOf(tempos);
     this.meters = List.copyOf(meters);
     tempoSeconds = new double[tempos.size()];
@@ -163,6 +170,16 @@ public final class TempoMap {
     if (quarters.length == 0) {
       throw new IllegalArgumentException("there must be a change at 0: changes=0");
     }
+  }
+
+  /** The same map as a guess. */
+  public TempoMap asEstimate() {
+    return new TempoMap(tempos, meters, barOneSeconds, true);
+  }
+
+  /** Whether it was estimated from sound: whoever shows what it tells says so. */
+  public boolean isEstimate() {
+    return isEstimate;
   }
 
   /** Time of bar 1, beat 1 in seconds. */
@@ -322,13 +339,14 @@ public final class TempoMap {
   public boolean equals(Object other) {
     return other instanceof TempoMap map
         && map.barOneSeconds == barOneSeconds
+        && map.isEstimate == isEstimate
         && map.tempos.equals(tempos)
         && map.meters.equals(meters);
   }
 
   @Override
   public int hashCode() {
-    return Objects.hash(barOneSeconds, tempos, meters);
+    return Objects.hash(barOneSeconds, tempos, meters, isEstimate);
   }
 
   @Override
