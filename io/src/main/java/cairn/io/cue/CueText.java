@@ -3,6 +3,8 @@ package cairn.io.cue;
 import cairn.collisions.cue.Cue;
 import cairn.collisions.cue.CueList;
 import cairn.collisions.time.ClockTime;
+import cairn.collisions.time.TempoEstimate;
+import cairn.collisions.time.TempoMap;
 import cairn.io.files.SafeText;
 import cairn.io.listing.Figures;
 import cairn.io.listing.Table;
@@ -29,6 +31,10 @@ public final class CueText {
             + " on "
             + Figures.count(list.stems().size(), "stem")
             + "; samples count from the common start of the stems");
+    sheet
+        .tempo()
+        .filter(TempoMap::isEstimate)
+        .ifPresent(map -> lines.add("tempo: " + TempoEstimate.words(map)));
     lines.add("");
     Table table = new Table();
     table.row(

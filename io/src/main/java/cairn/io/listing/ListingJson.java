@@ -23,6 +23,7 @@ import cairn.collisions.plan.PassComparison.Fresh;
 import cairn.collisions.plan.PassComparison.State;
 import cairn.collisions.spectrum.LeadingBands;
 import cairn.collisions.spectrum.ThirdOctaves;
+import cairn.collisions.time.TempoMap;
 import cairn.io.files.SafeText;
 import cairn.io.stems.StemFile;
 import com.fasterxml.jackson.core.JsonGenerator;
@@ -116,6 +117,9 @@ public final class ListingJson {
     json.writeNumber(pass.line().loudPart().firstFrame());
     json.writeNumber(pass.line().loudPart().endFrame());
     json.writeEndArray();
+    if (listing.tempo().filter(TempoMap::isEstimate).isPresent()) {
+      number("tempoEstimate", listing.tempo().get().quartersPerMinute(), 2);
+    }
     json.writeArrayFieldStart("stems");
     for (int k = 0; k < session.stems().size(); k++) {
       writeStem(k);

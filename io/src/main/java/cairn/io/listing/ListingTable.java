@@ -19,6 +19,8 @@ import cairn.collisions.plan.PassComparison.Fate;
 import cairn.collisions.plan.PassComparison.State;
 import cairn.collisions.spectrum.ThirdOctaves;
 import cairn.collisions.time.ClockTime;
+import cairn.collisions.time.TempoEstimate;
+import cairn.collisions.time.TempoMap;
 import java.util.ArrayList;
 import java.util.Comparator;
 import java.util.HashSet;
@@ -107,6 +109,10 @@ public final class ListingTable {
             Figures.db(pass.line().averagePeak().overall(), 2),
             unit(),
             baselineText()));
+    listing
+        .tempo()
+        .filter(TempoMap::isEstimate)
+        .ifPresent(map -> lines.add("tempo         " + TempoEstimate.words(map)));
     lines.addAll(LoudnessLines.ofBus(pass));
     lines.addAll(LoudnessLines.ofGoal(pass));
     lines.add("line          " + lineText());

@@ -8,6 +8,7 @@ import cairn.collisions.plan.OpenMoment;
 import cairn.collisions.plan.Plan;
 import cairn.collisions.plan.PlannedFix;
 import cairn.collisions.time.ClockTime;
+import cairn.collisions.time.TempoEstimate;
 import cairn.collisions.time.TempoMap;
 import cairn.io.stems.StemSet;
 import java.util.ArrayList;
@@ -60,6 +61,9 @@ public final class PlanTable {
             unit(),
             plan.wonDb()));
     lines.add("line          " + lineText().strip());
+    tempo
+        .filter(TempoMap::isEstimate)
+        .ifPresent(map -> lines.add("tempo         " + TempoEstimate.words(map)));
     pass.limiter().ifPresent(work -> lines.addAll(limiter(work)));
     lines.add(
         String.format(

@@ -21,8 +21,8 @@ public record CloseUp(Moment moment, Trace bus, List<StemTrace> stems) {
 
   private static final int MOST_STEMS = 4;
 
-  /** Half of what is shown, in ms: two half-cycles of the lowest drums. */
-  private static final int MILLIS = 12;
+  /** Half of what is shown, in ms: enough for the half-cycle of a low drum. */
+  private static final int MILLIS = 6;
 
   /** A stretch of samples; its arrays are not written to. */
   static final class Trace {

@@ -8,6 +8,7 @@ import cairn.collisions.plan.WhatIf;
 import cairn.collisions.time.ClockTime;
 import cairn.io.listing.Figures;
 import cairn.io.listing.FixWords;
+import java.awt.geom.Path2D;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
@@ -229,7 +230,7 @@ final class CloseUpFigure {
     drawing.line(0, line, WIDTH, line, "line");
     curve(drawing, trace.before(), top, bottom, BUS_HEIGHT, "before");
     if (trace.changes()) {
-      curve(drawing, trace.after(), top, bottom, BUS_HEIGHT, "after");
+      changed(drawing, trace, top, bottom, BUS_HEIGHT);
     }
     html.open("figure", "class", "wave");
     html.open("div", "class", "frame bus").tree(drawing.root());
@@ -296,7 +297,7 @@ final class CloseUpFigure {
     drawing.line(at, 0, at, STEM_HEIGHT, "here");
     curve(drawing, trace.before(), reach, -reach, STEM_HEIGHT, "stem");
     if (trace.changes()) {
-      curve(drawing, trace.after(), reach, -reach, STEM_HEIGHT, "after");
+      changed(drawing, trace, reach, -reach, STEM_HEIGHT);
     }
     html.open("figure", "class", "strip");
     html.open("figcaption").name(name);
@@ -315,6 +316,35 @@ final class CloseUpFigure {
       y[i] = y(samples[i], top, bottom, height);
     }
     drawing.curve(x, y, role);
+  }
+
+  /** The samples with marks, where they differ. */
+  private static void changed(
+      Drawing drawing, CloseUp.Trace trace, double top, double bottom, double height) {
+    double[] before = trace.before();
+    double[] after = trace.after();
+    double least = (top - bottom) / 500;
+    Path2D path = new Path2D.Double();
+    boolean down = false;
+    for (int i = 0; i < after.length; i++) {
+      boolean differs =
+          Math.abs(after[i] - before[i]) > least
+              || (i + 1 < after.length && Math.abs(after[i + 1] - before[i + 1]) > least)
+              || (i > 0 && Math.abs(after[i - 1] - before[i - 1]) > least);
+      if (differs) {
+        double x = WIDTH * i / Math.max(1, after.length - 1);
+        double y = y(after[i], top, bottom, height);
+        if (down) {
+          path.lineTo(x, y);
+        } else {
+          path.moveTo(x, y);
+        }
+      }
+      down = differs;
+    }
+    if (path.getCurrentPoint() != null) {
+      drawing.shape(path, "after");
+    }
   }
 
   private static double y(double level, double top, double bottom, double height) {

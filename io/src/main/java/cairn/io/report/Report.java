@@ -15,7 +15,6 @@ import java.util.Optional;
  * @param stems its stems
  * @param pass the pass, metered with its stems where the sample rate allows
  * @param tempo for musical positions; empty: none are shown
- * @param isTempoEstimated whether the tempo is an estimate
  * @param sections named parts of the song
  * @param marked the fixes; empty: there are none, or a second pass stands in their place
  * @param second what this pass is held against
@@ -27,7 +26,6 @@ public record Report(
     StemSet stems,
     Pass pass,
     Optional<TempoMap> tempo,
-    boolean isTempoEstimated,
     List<Section> sections,
     Optional<Marked> marked,
     Optional<SecondPass> second,
@@ -43,6 +41,11 @@ public record Report(
     Objects.requireNonNull(spectrum, "spectrum");
     sections = List.copyOf(sections);
     closeUps = List.copyOf(closeUps);
+  }
+
+  /** Whether bars and beats are a guess. */
+  boolean isTempoEstimated() {
+    return tempo.filter(TempoMap::isEstimate).isPresent();
   }
 
   /** The name of stem {@code k}. */

@@ -16,6 +16,7 @@ import cairn.collisions.plan.Ladder;
 import cairn.collisions.plan.PassComparison.Fate;
 import cairn.collisions.plan.PassComparison.State;
 import cairn.collisions.time.ClockTime;
+import cairn.collisions.time.TempoEstimate;
 import cairn.io.listing.Figures;
 import cairn.io.listing.FixWords;
 import cairn.io.listing.Since;
@@ -124,11 +125,7 @@ public final class ReportPage {
             + ClockTime.of(pass.session().frames(), rate)
             + ". Peaks are those of samples, in dBFS.");
     if (report.isTempoEstimated()) {
-      html.text(
-          String.format(
-              Locale.ROOT,
-              " Bars and beats go by about %.1f BPM, an estimate.",
-              report.tempo().orElseThrow().quartersPerMinute()));
+      html.text(" Bars and beats: " + TempoEstimate.words(report.tempo().orElseThrow()) + ".");
     }
     html.close("p").close("header");
   }
@@ -154,8 +151,8 @@ public final class ReportPage {
         String.format(
             Locale.ROOT,
             "In %s of this song the sound stands out for an instant, higher than the peaks around"
-                + " it%s. Such instants are too short to be heard as loud, yet they decide how far"
-                + " the whole song can be turned up.",
+                + " it%s. They are very short, but they decide how far the whole song can"
+                + " be turned up.",
             Figures.count(pass.moments().size(), "moment"),
             together == 0
                 ? ""
@@ -197,8 +194,7 @@ public final class ReportPage {
         (marked.isPlan()
                 ? "The plan, a proposal of which nothing is done yet, calms "
                 : "The marks made so far calm ")
-            + cleared
-            + " of them: "
+            + (cleared == pass.moments().size() ? "all of them: " : cleared + " of them: ")
             + String.join(", ", parts)
             + String.format(
                 Locale.ROOT,
@@ -429,7 +425,7 @@ public final class ReportPage {
     }
     beginTable(
         "What became of each earlier moment",
-        List.of("time then", "was", "now", "state", "fell by, dB"));
+        List.of("time then", "was", "now", "<state", "fell by, dB"));
     for (Fate fate : since.comparison().fates().stream().limit(MOST_MOMENTS).toList()) {
       html.open("tr").element("th", time(fate.moment().peakFrame()), "scope", "row");
       html.element("td", Figures.db(fate.moment().peak(), 2));
@@ -463,11 +459,11 @@ public final class ReportPage {
                 + " after it and all above it."
             : "As they were marked, in that order.");
     boolean after = marked.fixes().stream().allMatch(row -> row.peakAfter().isPresent());
-    List<String> heads = new ArrayList<>(List.of("stem", "fix", "at"));
+    List<String> heads = new ArrayList<>(List.of("stem", "<fix", "<at"));
     if (after) {
       heads.add("peak after");
     }
-    heads.add("why");
+    heads.add("<why");
     beginTable("Fixes, " + marked.fixes().size() + " in " + marked.places() + " places", heads);
     for (FixRow row : marked.fixes()) {
       html.open("tr").open("th", "scope", "row").name(report.name(row.fix().stem())).close("th");
@@ -580,10 +576,10 @@ public final class ReportPage {
     report
         .tempo()
         .ifPresent(t -> heads.add(report.isTempoEstimated() ? "bar|beat, about" : "bar|beat"));
-    heads.addAll(List.of("peak", "excess, dB", "ms", "kind"));
+    heads.addAll(List.of("peak", "excess, dB", "ms", "<kind"));
     pass.limiter().ifPresent(work -> heads.add("limiter, dB"));
-    report.marked().ifPresent(marked -> heads.add("afterwards"));
-    heads.add("what each stem adds, % of the peak");
+    report.marked().ifPresent(marked -> heads.add("<afterwards"));
+    heads.add("<what each stem adds, % of the peak");
     beginTable("Moments by excess", heads);
     for (Moment moment : all.subList(0, Math.min(MOST_MOMENTS, all.size()))) {
       moment(moment);
@@ -684,6 +680,8 @@ public final class ReportPage {
     for (String head : heads) {
       if (head.isEmpty()) {
         html.open("td").close("td");
+      } else if (head.startsWith("<")) {
+        html.element("th", head.substring(1), "scope", "col", "class", "words");
       } else {
         html.element("th", head, "scope", "col");
       }

@@ -8,6 +8,7 @@ import cairn.collisions.moment.Moment;
 import cairn.collisions.time.ClockTime;
 import cairn.io.listing.Figures;
 import java.awt.geom.Path2D;
+import java.util.Arrays;
 import java.util.Locale;
 import java.util.function.IntToDoubleFunction;
 
@@ -62,9 +63,11 @@ final class SongFigure {
         drawing.line(x, 0, x, ground, "edge");
       }
     }
-    drawing.shape(bars(before, 0, 3 * STOREY), "was");
     drawing.shape(bars(after, 0, 3 * STOREY), "now");
-    if (java.util.Arrays.stream(after).anyMatch(height -> height > 2 * STOREY)) {
+    if (after != before) {
+      drawing.shape(taken(before, after), "was");
+    }
+    if (Arrays.stream(after).anyMatch(height -> height > 2 * STOREY)) {
       drawing.shape(bars(after, 2 * STOREY, 3 * STOREY), "over");
     }
     drawing.line(0, STOREY, COLUMNS, STOREY, "line");
@@ -182,6 +185,21 @@ final class SongFigure {
     }
     path.lineTo(heights.length, ground);
     path.closePath();
+    return path;
+  }
+
+  /** What stands over the bars no more. */
+  private static Path2D taken(double[] before, double[] after) {
+    Path2D path = new Path2D.Double();
+    path.moveTo(0, 3 * STOREY);
+    for (int x = 0; x < before.length; x++) {
+      if (before[x] > after[x] + 0.5) {
+        path.moveTo(x, 3 * STOREY - after[x]);
+        path.lineTo(x, 3 * STOREY - before[x]);
+        path.lineTo(x + 1.0, 3 * STOREY - before[x]);
+        path.lineTo(x + 1.0, 3 * STOREY - after[x]);
+      }
+    }
     return path;
   }
 

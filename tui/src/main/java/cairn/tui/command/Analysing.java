@@ -27,6 +27,7 @@ import cairn.collisions.port.Progress;
 import cairn.collisions.signal.Crew;
 import cairn.collisions.spectrum.LeadingBands;
 import cairn.collisions.time.ClockTime;
+import cairn.collisions.time.TempoEstimate;
 import cairn.collisions.time.TempoMap;
 import cairn.io.cache.FirstPassFolder;
 import cairn.io.files.SafeText;
@@ -103,6 +104,7 @@ final class Analysing implements Closeable {
             : options.session(set);
     int workers = options.threads();
     files = set.open();
+    estimateTempo();
     memory =
         options.usesCache()
             ? FirstPassFolder.of(console.home().folders(), files, console.home().clock())
@@ -110,6 +112,25 @@ final class Analysing implements Closeable {
     threads = Workers.pool(workers);
     crew = new Crew(threads, workers);
     bar = new ProgressBar(console.err(), inputBytes());
+  }
+
+  private void estimateTempo() throws IOException {
+    if (!options.estimatesTempo()) {
+      return;
+    }
+    try {
+      options.estimated(
+          TempoEstimate.of(session, files)
+              .orElseThrow(
+                  () ->
+                      new IOException(
+                          "--tempo estimate finds no steady beat of 60 to 180 a minute in these"
+                              + " stems; write the tempo in BPM, or leave it out")));
+      console.note("tempo: " + TempoEstimate.words(options.tempo().orElseThrow()));
+    } catch (IOException e) {
+      files.close();
+      throw e;
+    }
   }
 
   private long inputBytes() throws IOException {

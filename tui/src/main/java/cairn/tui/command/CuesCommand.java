@@ -68,10 +68,6 @@ final class CuesCommand implements Callable<Integer> {
 
   @Spec private CommandSpec spec;
 
-  @Mixin private SessionOptions.Writing options;
-
-  @Mixin private FixOptions fixes;
-
   @Mixin private MarkSource source;
 
   @Option(
@@ -198,22 +194,22 @@ final class CuesCommand implements Callable<Integer> {
       throw wrong("--top must be 1 or more: --top " + what.top);
     }
     if (format == CueFormat.WAVE) {
-      OutputPlace.refuseAmongStems(options.stems(), target);
+      OutputPlace.refuseAmongStems(source.options().stems(), target);
     }
     if (!what.perStem) {
       OutputPlace.refuseTaken(target, force);
     }
-    try (Analysing analysing = source.open(console, options)) {
+    try (Analysing analysing = source.open(console)) {
       Set<Integer> stems = new HashSet<>();
       for (String typed : what.stem) {
-        stems.addAll(options.names(analysing.set()).find("--stem", typed));
+        stems.addAll(source.options().names(analysing.set()).find("--stem", typed));
       }
       TimeNotation notation = notation(analysing, rate);
       if (how.midi == Midi.TEMPO && analysing.tempo().isEmpty()) {
         throw wrong("--midi tempo needs a tempo: add --tempo BPM or --tempo-map FILE");
       }
-      Pass pass = analysing.run();
-      MarkSource.Taken taken = source.take(console, analysing, pass, options, fixes);
+      MarkSource.Taken taken = source.take(console, analysing, analysing.run());
+      Pass pass = taken.pass();
       CueList list =
           what.all
               ? CueList.ofAll(pass, taken.marks(), notation, taken.done())

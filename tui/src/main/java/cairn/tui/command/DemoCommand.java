@@ -7,8 +7,11 @@ import java.io.IOException;
 import java.nio.file.Path;
 import java.util.concurrent.Callable;
 import picocli.CommandLine.Command;
+import picocli.CommandLine.Model.CommandSpec;
 import picocli.CommandLine.Option;
+import picocli.CommandLine.ParameterException;
 import picocli.CommandLine.Parameters;
+import picocli.CommandLine.Spec;
 
 /** Writes the demo stems. */
 @Command(
@@ -39,12 +42,20 @@ final class DemoCommand implements Callable<Integer> {
   @Option(names = "--force", description = "Write over an earlier demo.")
   private boolean force;
 
+  @Spec private CommandSpec spec;
+
   DemoCommand(Console console) {
     this.console = console;
   }
 
   @Override
   public Integer call() throws IOException {
+    if (folder.toString().isEmpty()) {
+      // The system takes the empty name for the current folder, which nobody meant.
+      throw new ParameterException(
+          spec.commandLine(),
+          "FOLDER must have a name, not ''; the folder that you are in is called .");
+    }
     DemoStems.write(folder, seed, force);
     console.note("written to " + SafeText.of(folder));
     return 0;

@@ -178,7 +178,7 @@ final class ListCommand implements Callable<Integer> {
       long top = show.top == null ? Long.MAX_VALUE : show.top;
       Set<Integer> leftAlone = fixOptions.leftAlone(options.names(analysing.set()), pass.session());
       Listing listing =
-          Listing.of(analysing.set(), pass, show.kind, ledBy, top, options.tempo(), leftAlone);
+          Listing.of(analysing.set(), pass, show.kind, ledBy, top, analysing.tempo(), leftAlone);
       if (show.fixes) {
         FixLimits limits = show.json ? FixLimits.DEFAULT : PlanOptions.DEFAULT.limits();
         listing = listing.withFixes(analysing.fixes(pass, listing.moments(), leftAlone, limits));

@@ -14,6 +14,7 @@ import cairn.collisions.time.TempoMap;
 import cairn.io.files.SafeText;
 import cairn.io.session.SavedSession;
 import cairn.io.session.SessionFile;
+import cairn.io.session.SessionPlace;
 import cairn.io.session.StemMatch;
 import cairn.io.session.StemRef;
 import cairn.io.stems.StemSet;
@@ -30,16 +31,23 @@ import picocli.CommandLine.Option;
 import picocli.CommandLine.ParameterException;
 import picocli.CommandLine.Spec;
 
-/** Where marks come from: the saved session, or the plan. */
+/**
+ * What every command that carries out marks is told: the stems and how they are analysed, and where
+ * the marks come from, the saved session or the plan.
+ */
 final class MarkSource {
 
   @Spec(Spec.Target.MIXEE)
   private CommandSpec spec;
 
+  @Mixin private SessionOptions.Writing options;
+
+  @Mixin private FixOptions fixes;
+
   @Option(
       names = "--session",
       paramLabel = "FILE",
-      description = "Take the marks of this session. Default: the one in the stems' folder.")
+      description = "Take the marks of this session. Default: the one that the walk has" + " kept.")
   private Path sessionFile;
 
   @Option(
@@ -97,8 +105,13 @@ final class MarkSource {
     Optional<Saved> find(StemSet set) throws IOException;
   }
 
+  /** The stems and how they are analysed. */
+  SessionOptions options() {
+    return options;
+  }
+
   /** Opens the stems, with the saved session where marks come from it. */
-  Analysing open(Console console, SessionOptions options) throws IOException {
+  Analysing open(Console console) throws IOException {
     if (plan && sessionFile != null) {
       throw new ParameterException(
           spec.commandLine(), "--plan and --session are both where marks come from: leave one out");
@@ -111,9 +124,14 @@ final class MarkSource {
   }
 
   private Optional<Saved> find(Console console, StemSet set) throws IOException {
-    Path file = sessionFile == null ? set.folder().resolve(SessionFile.NAME) : sessionFile;
+    SessionPlace place =
+        SessionPlace.of(set.folder(), Optional.ofNullable(sessionFile), console.home().folders());
+    Path file = place.file();
     if (sessionFile == null && !Files.exists(file)) {
-      return Optional.empty();
+      if (place.elsewhere().isEmpty()) {
+        return Optional.empty();
+      }
+      file = place.elsewhere().get();
     }
     SavedSession session = SessionFile.read(file);
     if (session.sampleRateHz() != set.sampleRateHz()) {
@@ -132,14 +150,8 @@ final class MarkSource {
         new Saved(file, session, match, session.faders(match, set.toSession().faders())));
   }
 
-  /**
-   * The marks; may be none.
-   *
-   * @param fixes which stems the plan leaves alone
-   */
-  Taken take(
-      Console console, Analysing analysing, Pass pass, SessionOptions options, FixOptions fixes)
-      throws IOException, Unanalysable {
+  /** The marks; may be none. */
+  Taken take(Console console, Analysing analysing, Pass pass) throws IOException, Unanalysable {
     if (plan) {
       Set<Integer> leftAlone =
           new HashSet<>(fixes.leftAlone(options.names(analysing.set()), pass.session()));
@@ -166,21 +178,20 @@ final class MarkSource {
   }
 
   /** As {@link #open}; where no session holds a fix, the fixes of a plan are taken. */
-  Analysing openOrPlan(Console console, SessionOptions options) throws IOException {
+  Analysing openOrPlan(Console console) throws IOException {
     choices.options(options);
-    return open(console, options);
+    return open(console);
   }
 
   /** As {@link #take}; where no session holds a fix, those of a plan. */
-  Taken takeOrPlan(
-      Console console, Analysing analysing, Pass pass, SessionOptions options, FixOptions fixes)
+  Taken takeOrPlan(Console console, Analysing analysing, Pass pass)
       throws IOException, Unanalysable {
-    Taken taken = take(console, analysing, pass, options, fixes);
+    Taken taken = take(console, analysing, pass);
     if (plan || !taken.marks().fixes().isEmpty()) {
       return taken;
     }
     plan = true;
-    return take(console, analysing, pass, options, fixes);
+    return take(console, analysing, pass);
   }
 
   /**

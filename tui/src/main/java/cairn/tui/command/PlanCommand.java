@@ -68,7 +68,7 @@ final class PlanCommand implements Callable<Integer> {
       if (json) {
         console.print(out -> PlanJson.write(plan, pass, analysing.set(), out));
       } else {
-        console.print(PlanTable.lines(plan, pass, analysing.set(), options.tempo()));
+        console.print(PlanTable.lines(plan, pass, analysing.set(), analysing.tempo()));
       }
     }
     return 0;

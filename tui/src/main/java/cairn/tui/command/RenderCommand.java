@@ -55,10 +55,6 @@ final class RenderCommand implements Callable<Integer> {
 
   private final Console console;
 
-  @Mixin private SessionOptions.Writing options;
-
-  @Mixin private FixOptions fixes;
-
   @Mixin private MarkSource source;
 
   @Option(
@@ -77,13 +73,13 @@ final class RenderCommand implements Callable<Integer> {
 
   @Override
   public Integer call() throws IOException, Unanalysable {
-    OutputPlace.refuseAmongStems(options.stems(), target);
+    OutputPlace.refuseAmongStems(source.options().stems(), target);
     if (!force) {
       // Said before the work, not after it.
       WholeFolder.refuseFull(target);
     }
-    try (Analysing analysing = source.open(console, options)) {
-      MarkSource.Taken taken = source.take(console, analysing, analysing.run(), options, fixes);
+    try (Analysing analysing = source.open(console)) {
+      MarkSource.Taken taken = source.take(console, analysing, analysing.run());
       Pass pass = taken.pass();
       if (taken.marks().fixes().isEmpty()) {
         throw source.nothing(analysing, false);

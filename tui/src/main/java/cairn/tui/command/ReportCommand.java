@@ -19,6 +19,7 @@ import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Locale;
 import java.util.Optional;
 import java.util.concurrent.Callable;
 import picocli.CommandLine.Command;
@@ -56,10 +57,6 @@ final class ReportCommand implements Callable<Integer> {
   private final Console console;
 
   @Spec private CommandSpec spec;
-
-  @Mixin private SessionOptions.Writing options;
-
-  @Mixin private FixOptions fixes;
 
   @Mixin private MarkSource source;
 
@@ -107,13 +104,16 @@ final class ReportCommand implements Callable<Integer> {
       throw new ParameterException(
           spec.commandLine(), "--top must be 0 to " + MOST_CLOSE_UPS + ": --top " + top);
     }
-    OutputPlace.refuseAmongStems(options.stems(), target);
+    if (!target.toString().toLowerCase(Locale.ROOT).matches(".*\\.x?html?")) {
+      // Under another name it might be taken for a stem.
+      OutputPlace.refuseAmongStems(source.options().stems(), target);
+    }
     OutputPlace.refuseTaken(target, force);
     if (since != null) {
-      SinceFolder.check(spec.commandLine(), since, options);
+      SinceFolder.check(spec.commandLine(), since, source.options());
     }
     try (Analysing analysing =
-        since == null ? source.openOrPlan(console, options) : new Analysing(console, options)) {
+        since == null ? source.openOrPlan(console) : new Analysing(console, source.options())) {
       Optional<CompareReport> spectrum = Optional.empty();
       if (reference != null) {
         spectrum =
@@ -136,7 +136,7 @@ final class ReportCommand implements Callable<Integer> {
   private void first(Analysing analysing, Optional<CompareReport> spectrum)
       throws IOException, Unanalysable {
     Pass pass = analysing.run(Metering.STEMS);
-    MarkSource.Taken taken = source.takeOrPlan(console, analysing, pass, options, fixes);
+    MarkSource.Taken taken = source.takeOrPlan(console, analysing, pass);
     Pass held = taken.pass();
     try (WhatIf whatIf = WhatIf.of(held, analysing.files()).to(taken.marks())) {
       Marked marked = taken.plan().map(plan -> Marked.of(plan, whatIf)).orElse(Marked.of(whatIf));
@@ -147,7 +147,6 @@ final class ReportCommand implements Callable<Integer> {
               analysing.set(),
               held,
               analysing.tempo(),
-              false,
               sections(analysing),
               Optional.of(marked),
               Optional.empty(),
@@ -167,7 +166,6 @@ final class ReportCommand implements Callable<Integer> {
               analysing.set(),
               both.pass(),
               analysing.tempo(),
-              false,
               sections(analysing),
               Optional.empty(),
               Optional.of(new SecondPass(both.earlier(), both.since())),

@@ -9,6 +9,7 @@ import cairn.collisions.Yokes;
 import cairn.collisions.line.Baseline;
 import cairn.collisions.line.Line;
 import cairn.collisions.loudness.Goal;
+import cairn.collisions.time.TempoEstimate;
 import cairn.collisions.time.TempoMap;
 import cairn.io.files.SafeText;
 import cairn.io.midi.TempoMapFile;
@@ -169,8 +170,11 @@ abstract sealed class SessionOptions {
         names = "--tempo",
         order = 3,
         paramLabel = "BPM",
-        description = "Quarter notes a minute; shows bar|beat|tick (960 ticks a beat).")
-    private Double tempo;
+        description =
+            "Quarter notes a minute; shows bar|beat|tick (960 ticks a beat). Or estimate: a"
+                + " constant tempo is worked out from the stems, 60 to 180, and shown as an"
+                + " estimate.")
+    private String tempo;
 
     @Option(names = "--meter", order = 4, paramLabel = "N/N", description = "Meter. Default: 4/4.")
     private String meter;
@@ -244,6 +248,9 @@ abstract sealed class SessionOptions {
   private boolean noCache;
 
   private TempoMapFile.Found readTempoMap;
+  private TempoEstimate estimate;
+
+  private static final String ESTIMATE = "estimate";
 
   private static final Pattern SHIFT =
       Pattern.compile("([+-]?\\d+(?:\\.\\d+)?) *(ms|samples?)?", Pattern.CASE_INSENSITIVE);
@@ -434,19 +441,74 @@ abstract sealed class SessionOptions {
       }
       return Optional.empty();
     }
-    Matcher form = METER.matcher(time().meter == null ? "4/4" : time().meter);
-    if (!form.matches()) {
-      throw wrong("--meter takes a meter such as 4/4 or 6/8: --meter " + time().meter);
+    TempoMap.Meter meter = meter();
+    double barOne = barOne();
+    if (!estimatesTempo()) {
+      return Optional.of(new TempoMap(bpm(), meter.beatsPerBar(), meter.beatUnit(), barOne));
     }
+    return Optional.ofNullable(estimate)
+        .map(
+            found ->
+                new TempoMap(
+                        found.quartersPerMinute(), meter.beatsPerBar(), meter.beatUnit(), barOne)
+                    .asEstimate());
+  }
+
+  private TempoMap.Meter meter() {
+    String typed = time().meter == null ? "4/4" : time().meter;
+    Matcher form = METER.matcher(typed);
+    if (form.matches()) {
+      int beats = Integer.parseInt(form.group(1));
+      int unit = Integer.parseInt(form.group(2));
+      if (beats >= 1 && unit >= 1 && unit <= 64 && Integer.bitCount(unit) == 1) {
+        return new TempoMap.Meter(0, beats, unit);
+      }
+    }
+    throw wrong(
+        "--meter takes a meter such as 4/4 or 6/8, its lower figure 1, 2, 4, 8, 16, 32 or 64:"
+            + " --meter "
+            + typed);
+  }
+
+  private double bpm() {
     try {
-      return Optional.of(
-          new TempoMap(
-              time().tempo,
-              Integer.parseInt(form.group(1)),
-              Integer.parseInt(form.group(2)),
-              time().barOne == null ? 0 : time().barOne));
-    } catch (IllegalArgumentException e) {
-      throw wrong(e.getMessage());
+      double bpm = Double.parseDouble(time().tempo.strip());
+      if (bpm > 0 && bpm <= 1000) {
+        return bpm;
+      }
+    } catch (NumberFormatException e) {
+      // Said below.
+    }
+    throw wrong(
+        "--tempo takes quarter notes a minute, over 0 and at most 1000, or the word estimate:"
+            + " --tempo "
+            + time().tempo);
+  }
+
+  private double barOne() {
+    if (time().barOne == null) {
+      return 0;
+    }
+    if (!(Math.abs(time().barOne) <= 1e6)) {
+      throw wrong("--bar-one must be within 1000000 s of the start: --bar-one " + time().barOne);
+    }
+    return time().barOne;
+  }
+
+  /** Whether the tempo is to be estimated from the stems. */
+  boolean estimatesTempo() {
+    return time().tempo != null && time().tempo.strip().equalsIgnoreCase(ESTIMATE);
+  }
+
+  /** Tells what was estimated; from then on it is the tempo. */
+  void estimated(TempoEstimate found) {
+    estimate = found;
+  }
+
+  /** Refuses an estimate where it could not be shown as one. */
+  void refuseEstimate() {
+    if (estimatesTempo()) {
+      throw wrong("--tempo estimate is for list, plan, cues and report; here write it in BPM");
     }
   }
 
@@ -458,12 +520,7 @@ abstract sealed class SessionOptions {
               + (time().tempo != null ? "--tempo" : "--meter"));
     }
     if (readTempoMap == null) {
-      try {
-        readTempoMap =
-            TempoMapFile.read(time().tempoMap, time().barOne == null ? 0 : time().barOne);
-      } catch (IllegalArgumentException e) {
-        throw wrong(e.getMessage());
-      }
+      readTempoMap = TempoMapFile.read(time().tempoMap, barOne());
     }
     return readTempoMap;
   }

@@ -47,10 +47,6 @@ final class SnippetsCommand implements Callable<Integer> {
 
   @Spec private CommandSpec spec;
 
-  @Mixin private SessionOptions.Writing options;
-
-  @Mixin private FixOptions fixes;
-
   @Mixin private MarkSource source;
 
   @Option(
@@ -89,14 +85,14 @@ final class SnippetsCommand implements Callable<Integer> {
     if (!(levelLufs <= MOST_LUFS && levelLufs >= -70)) {
       throw wrong("--level must be -70 to -20 LUFS: --level " + levelLufs);
     }
-    OutputPlace.refuseAmongStems(options.stems(), target);
+    OutputPlace.refuseAmongStems(source.options().stems(), target);
     if (!force) {
       // Said before the work, not after it.
       WholeFolder.refuseFull(target);
     }
-    try (Analysing analysing = source.open(console, options)) {
-      Pass pass = analysing.run();
-      MarkSource.Taken taken = source.take(console, analysing, pass, options, fixes);
+    try (Analysing analysing = source.open(console)) {
+      MarkSource.Taken taken = source.take(console, analysing, analysing.run());
+      Pass pass = taken.pass();
       CueList list = CueList.of(pass, taken.marks(), TimeNotation.CLOCK, taken.done());
       if (list.isEmpty()) {
         throw source.nothing(analysing, false);

@@ -113,6 +113,7 @@ final class WalkCommand implements Callable<Integer> {
   @Override
   public Integer call() throws IOException, InterruptedException {
     options.tempo();
+    options.refuseEstimate();
     Map<String, String> environment = System.getenv();
     if (console.outColumns().isEmpty() || !Console.inIsTerminal()) {
       throw new IOException(
