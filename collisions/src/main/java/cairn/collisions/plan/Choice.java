@@ -117,11 +117,20 @@ record Choice(
     boolean combs = fix().kind() == Fix.Kind.NUDGE && !here.combs(fix().stem()).isEmpty();
     double cost = here.toneCostDb(fix());
     return new Choice(
-        attempt,
+        combs ? combing(here) : attempt,
         combs ? Gentleness.COMBING_NUDGE : gentleness,
         share,
         OptionalDouble.of(cost),
         cost > dearOverDb);
+  }
+
+  private Attempt combing(FixesHere here) {
+    return new Attempt(
+        fix(),
+        attempt.cleared(),
+        attempt.leftLevel(),
+        attempt.change(),
+        here.combs(fix().stem()));
   }
 
   private static Optional<Choice> best(List<Choice> choices, double peak) {

@@ -3,6 +3,7 @@ package cairn.collisions.plan;
 import cairn.collisions.Decibels;
 import cairn.collisions.Session;
 import cairn.collisions.TimeRange;
+import cairn.collisions.fix.Fix;
 import cairn.collisions.moment.OverRun;
 import java.io.IOException;
 import java.util.ArrayList;
@@ -11,6 +12,7 @@ import java.util.List;
 import java.util.Locale;
 import java.util.Optional;
 import java.util.Set;
+import java.util.stream.Collectors;
 
 /** What comes of a search for a plan, counted and put into words. */
 final class Outcome {
@@ -89,19 +91,32 @@ final class Outcome {
               alteredFrames,
               draft.toneCostDb(),
               draft.choice.isDear(),
+              draft.next,
               why(draft)));
     }
     return fixes;
   }
 
-  private static String why(Search.Draft draft) {
+  private String names(List<Integer> stems) {
+    return stems.stream().map(k -> session.stems().get(k).name()).collect(Collectors.joining(", "));
+  }
+
+  private String why(Search.Draft draft) {
     double over = dbOver(draft.peakThere, draft.lineThere);
     String care =
         switch (draft.choice.gentleness()) {
-          case COMBING_NUDGE -> "; another stem carries the same sound, so listen";
+          case COMBING_NUDGE ->
+              "; the same sound is in " + names(draft.choice.attempt().combs()) + ", so listen";
           case SUSTAINED_TRIM -> "; the hit has no quiet edge, so listen";
           default -> "";
         };
+    List<Integer> yoked =
+        draft.choice.fix().kind() == Fix.Kind.CLIP
+            ? List.of()
+            : session.yokes().othersOf(draft.choice.fix().stem());
+    if (!yoked.isEmpty()) {
+      care += "; " + names(yoked) + (yoked.size() == 1 ? " moves" : " move") + " with it";
+    }
     if (draft.choice.isDear()) {
       care += format("; dear: it changes the tone by %.1f dB, so listen", draft.toneCostDb());
     }

@@ -2,6 +2,7 @@ package cairn.collisions.plan;
 
 import cairn.collisions.fix.Fix;
 import java.util.List;
+import java.util.Optional;
 
 /**
  * One fix of a plan, with all the places where the same amount serves.
@@ -13,6 +14,7 @@ import java.util.List;
  * @param alteredFrames frames of the stem that it changes, in all places
  * @param toneCostDb what it costs in tone, in dB; in several places the largest of them
  * @param isDear whether that is over the limit, so that it was taken for want of others
+ * @param next the next best fix that clears its first moment; empty: there is none
  * @param why what speaks for it, in plain words, for people
  */
 public record PlannedFix(
@@ -23,7 +25,16 @@ public record PlannedFix(
     long alteredFrames,
     double toneCostDb,
     boolean isDear,
+    Optional<Next> next,
     String why) {
+
+  /**
+   * What would have been taken in its place.
+   *
+   * @param fix the fix
+   * @param toneCostDb what it costs in tone, in dB
+   */
+  public record Next(Fix fix, double toneCostDb) {}
 
   public PlannedFix {
     marks = List.copyOf(marks);

@@ -30,6 +30,7 @@ final class Search {
     final int othersThatClear;
     private final Map<Mark.OfFix, Double> toneCosts = new HashMap<>();
     double peakAfter;
+    Optional<PlannedFix.Next> next = Optional.empty();
 
     Draft(Choice choice, double peakThere, double lineThere, int othersThatClear) {
       this.choice = choice;
@@ -264,6 +265,7 @@ final class Search {
       others += other.attempt().cleared() && !other.fix().equals(choice.fix()) ? 1 : 0;
     }
     Draft draft = new Draft(choice, run.peak(), now.line().levelAt(run.peakFrame()), others);
+    draft.next = next(choice, look, run.peak());
     drafts.add(draft);
     List<OverRun> alike = choice.attempt().cleared() ? alike(run, choice.fix()) : List.of();
     if (alike.isEmpty()) {
@@ -274,6 +276,16 @@ final class Search {
       takeWithAlike(draft, run, fixes, alike);
     }
     draft.peakAfter = now.peak();
+  }
+
+  /** What would be taken in place of a choice. */
+  private Optional<PlannedFix.Next> next(Choice taken, Look look, double peak) {
+    List<Choice> others =
+        look.choices.stream()
+            .filter(other -> other.attempt().cleared() && !other.fix().equals(taken.fix()))
+            .toList();
+    return Choice.best(others, peak, look.here, options.dearOverDb())
+        .map(other -> new PlannedFix.Next(other.fix(), other.toneCostDb().orElseThrow()));
   }
 
   private void add(Draft draft, OverRun run, Fix fix, double toneCostDb) throws IOException {

@@ -52,6 +52,7 @@ public final class WholeStems {
   private final Pass pass;
   private final Session session;
   private final HeldLine line;
+  private final List<Moment> listed;
   private final StemSource source;
   private final Crew crew;
   private final Progress progress;
@@ -59,14 +60,31 @@ public final class WholeStems {
   private final int limit;
   private final long gapFrames;
 
-  /** For the stems of a pass. */
+  /** For the stems and the line of a pass. */
   public WholeStems(Pass pass, StemSource source, Crew crew, Progress progress) {
+    this(pass, pass.line(), pass.moments(), source, crew, progress);
+  }
+
+  /**
+   * For another line over the same average peak.
+   *
+   * @param line the line
+   * @param moments all moments over it
+   */
+  public WholeStems(
+      Pass pass,
+      HeldLine line,
+      List<Moment> moments,
+      StemSource source,
+      Crew crew,
+      Progress progress) {
     this.pass = pass;
+    this.line = line;
+    this.listed = List.copyOf(moments);
     this.source = source;
     this.crew = crew;
     this.progress = progress;
     session = pass.session();
-    line = pass.line();
     range = line.grid().range();
     limit = (int) ((long) OFFSET_MILLIS * session.sampleRateHz() / 1000);
     gapFrames = OverFrames.gapFrames(session.sampleRateHz());
@@ -116,7 +134,7 @@ public final class WholeStems {
    */
   public Optional<StemMove> mostUseful(Set<Integer> leftAlone, int leastCleared)
       throws IOException {
-    int moments = pass.moments().size();
+    int moments = listed.size();
     List<List<Tried>> open = new ArrayList<>();
     for (List<Tried> settings : tried(leftAlone)) {
       settings.sort(BEST_FIRST);
@@ -141,7 +159,7 @@ public final class WholeStems {
       List<OverRun> after = OverRun.joinedAll(runs.get(j), gapFrames);
       int cleared = 0;
       int fresh = after.size();
-      for (Moment moment : pass.moments()) {
+      for (Moment moment : listed) {
         long from = moment.firstOver() - gapFrames;
         long end = moment.lastOver() + 1 + gapFrames;
         cleared +=
@@ -150,7 +168,7 @@ public final class WholeStems {
                 : 0;
       }
       for (OverRun run : after) {
-        for (Moment moment : pass.moments()) {
+        for (Moment moment : listed) {
           if (run.peakFrame() >= moment.firstOver() - gapFrames
               && run.peakFrame() <= moment.lastOver() + gapFrames) {
             fresh--;
@@ -207,8 +225,8 @@ public final class WholeStems {
       }
     }
     List<Moment> looked =
-        pass.moments().stream().filter(moment -> !moment.isLong()).limit(MOST_MOMENTS).toList();
-    int others = pass.moments().size() - looked.size();
+        listed.stream().filter(moment -> !moment.isLong()).limit(MOST_MOMENTS).toList();
+    int others = listed.size() - looked.size();
     Toll toll = new Toll(progress, Progress.Step.PLAN, looked.size());
     crew.share(
         looked.size(),

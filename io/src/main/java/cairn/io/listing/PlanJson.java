@@ -10,19 +10,27 @@ import cairn.collisions.plan.Mark;
 import cairn.collisions.plan.OpenMoment;
 import cairn.collisions.plan.Plan;
 import cairn.collisions.plan.PlannedFix;
+import cairn.collisions.plan.StemMove;
 import cairn.io.stems.StemSet;
 import com.fasterxml.jackson.core.JsonGenerator;
 import java.io.IOException;
 import java.io.Writer;
 import java.util.Locale;
+import java.util.Optional;
 
 /** A plan as JSON, schema {@code cairn-plan/1}. */
 public final class PlanJson {
 
   private PlanJson() {}
 
-  /** Writes the plan, a line feed after it, and leaves the writer open. */
-  public static void write(Plan plan, Pass pass, StemSet stems, Writer out) throws IOException {
+  /**
+   * Writes the plan, a line feed after it, and leaves the writer open.
+   *
+   * @param setting the one setting of a stem for the whole song that would do the most
+   */
+  public static void write(
+      Plan plan, Pass pass, StemSet stems, Optional<StemMove> setting, Writer out)
+      throws IOException {
     try (JsonGenerator json = Json.generator(out)) {
       json.writeStartObject();
       json.writeStringField("schema", "cairn-plan/1");
@@ -48,6 +56,11 @@ public final class PlanJson {
       Json.number(json, "alteredSeconds", plan.alteredSeconds(), 6);
       Json.number(json, "alteredShare", plan.alteredShare(), 9);
       writeLadder(json, plan.ladder());
+      if (setting.isPresent()) {
+        json.writeFieldName("wholeStem");
+        int stem = setting.get().setting().stem();
+        StemMoves.write(json, pass, setting.get(), stems.stems().get(stem).name());
+      }
       json.writeArrayFieldStart("marks");
       for (PlannedFix fix : plan.fixes()) {
         writeFix(json, fix, stems);
@@ -99,6 +112,15 @@ public final class PlanJson {
     Json.number(json, "toneCostDb", fix.toneCostDb(), 4);
     json.writeBooleanField("dear", fix.isDear());
     Json.level(json, "peakAfterDb", fix.peakAfter());
+    if (fix.next().isPresent()) {
+      PlannedFix.Next next = fix.next().get();
+      json.writeObjectFieldStart("next");
+      json.writeStringField("stem", stems.stems().get(next.fix().stem()).name());
+      json.writeStringField("kind", next.fix().kind().name().toLowerCase(Locale.ROOT));
+      writeAmount(json, next.fix());
+      Json.number(json, "toneCostDb", next.toneCostDb(), 4);
+      json.writeEndObject();
+    }
     json.writeStringField("why", fix.why());
     json.writeEndObject();
   }

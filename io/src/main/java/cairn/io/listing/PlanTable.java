@@ -7,6 +7,7 @@ import cairn.collisions.plan.Mark;
 import cairn.collisions.plan.OpenMoment;
 import cairn.collisions.plan.Plan;
 import cairn.collisions.plan.PlannedFix;
+import cairn.collisions.plan.StemMove;
 import cairn.collisions.time.ClockTime;
 import cairn.collisions.time.TempoEstimate;
 import cairn.collisions.time.TempoMap;
@@ -23,17 +24,34 @@ public final class PlanTable {
   private final Pass pass;
   private final StemSet stems;
   private final Optional<TempoMap> tempo;
+  private final Optional<StemMove> setting;
 
-  private PlanTable(Plan plan, Pass pass, StemSet stems, Optional<TempoMap> tempo) {
+  private PlanTable(
+      Plan plan,
+      Pass pass,
+      StemSet stems,
+      Optional<TempoMap> tempo,
+      Optional<StemMove> setting) {
+    this.setting = setting;
     this.plan = plan;
     this.pass = pass;
     this.stems = stems;
     this.tempo = tempo;
   }
 
-  /** The lines: head figures, fixes, what is left, the ladder. */
-  public static List<String> lines(Plan plan, Pass pass, StemSet stems, Optional<TempoMap> tempo) {
-    return new PlanTable(plan, pass, stems, tempo).lines();
+  /**
+   * The lines: head figures, the one setting that would do the most, fixes, what is left, the
+   * ladder.
+   *
+   * @param setting a setting of a stem for the whole song, worked out without any mark
+   */
+  public static List<String> lines(
+      Plan plan,
+      Pass pass,
+      StemSet stems,
+      Optional<TempoMap> tempo,
+      Optional<StemMove> setting) {
+    return new PlanTable(plan, pass, stems, tempo, setting).lines();
   }
 
   private List<String> lines() {
@@ -71,6 +89,7 @@ public final class PlanTable {
             "altered       %6.2f s of stems, %.3f %% of all",
             plan.alteredSeconds(),
             100 * plan.alteredShare()));
+    setting.ifPresent(move -> lines.addAll(List.of("", first(move))));
     if (!plan.fixes().isEmpty()) {
       lines.add("");
       lines.addAll(fixes());
@@ -127,6 +146,24 @@ public final class PlanTable {
     return plan.line().mode().unit();
   }
 
+  /** One setting in place of many fixes, with its price. */
+  private String first(StemMove move) {
+    String price = StemMoves.price(move, rate());
+    return "or first      "
+        + name(move.setting().stem())
+        + " "
+        + StemMoves.words(move.setting(), rate())
+        + " for the whole song: "
+        + move.cleared()
+        + " of "
+        + Figures.count(plan.moments(), "moment")
+        + " cleared, "
+        + move.fresh()
+        + " new, bus peak "
+        + Figures.db(move.peakAfter(), 2)
+        + (price.isEmpty() ? "" : "; " + price);
+  }
+
   private List<String> fixes() {
     Table table = new Table();
     table.row(List.of("<stem", "<fix", "<at", ">peak after", ">tone", "<why"));
@@ -139,12 +176,26 @@ public final class PlanTable {
               time(marks.get(0).momentFrame()),
               Figures.db(fix.peakAfter(), 2),
               Figures.fixed(fix.toneCostDb(), 1),
-              fix.why()));
+              fix.why() + next(fix)));
       for (Mark.OfFix mark : marks.subList(1, marks.size())) {
         table.row(List.of("", "  the same", time(mark.momentFrame()), "", "", ""));
       }
     }
     return table.lines();
+  }
+
+  /** What the next best would be, and cost. */
+  private String next(PlannedFix fix) {
+    return fix.next()
+        .map(
+            next ->
+                "; else "
+                    + name(next.fix().stem())
+                    + " "
+                    + FixWords.of(next.fix(), rate())
+                    + ", tone "
+                    + Figures.fixed(next.toneCostDb(), 1))
+        .orElse("");
   }
 
   private List<String> open() {

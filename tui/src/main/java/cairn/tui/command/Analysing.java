@@ -14,6 +14,7 @@ import cairn.collisions.line.Line;
 import cairn.collisions.loudness.LimiterWork;
 import cairn.collisions.loudness.Metering;
 import cairn.collisions.moment.Moment;
+import cairn.collisions.moment.MomentFinder;
 import cairn.collisions.plan.EarlierPass;
 import cairn.collisions.plan.Marks;
 import cairn.collisions.plan.MomentFixes;
@@ -21,6 +22,8 @@ import cairn.collisions.plan.PassComparison;
 import cairn.collisions.plan.Plan;
 import cairn.collisions.plan.PlanOptions;
 import cairn.collisions.plan.Planner;
+import cairn.collisions.plan.StemMove;
+import cairn.collisions.plan.WholeStems;
 import cairn.collisions.plan.Shift;
 import cairn.collisions.plan.ShiftFinder;
 import cairn.collisions.port.Progress;
@@ -60,6 +63,9 @@ final class Analysing implements Closeable {
   private final StemSet set;
   private final Optional<MarkSource.Saved> saved;
   private final Session session;
+  /** A setting for the whole song is offered if it clears so many moments, and a quarter. */
+  private static final int LEAST_CLEARED = 3;
+
   private final StemFiles files;
   private final ExecutorService threads;
   private final Crew crew;
@@ -344,6 +350,26 @@ final class Analysing implements Closeable {
   Pass atLine(Pass pass, HeldLine line) throws IOException, Unanalysable {
     try {
       return analysis().atLine(pass, line);
+    } finally {
+      bar.clear();
+    }
+  }
+
+  /** The setting of one stem that does most of what a plan does, if one clears so much. */
+  Optional<StemMove> wholeStem(Pass pass, Plan plan, Set<Integer> leftAlone)
+      throws IOException, Unanalysable {
+    try {
+      int least = Math.max(LEAST_CLEARED, (plan.moments() + 3) / 4);
+      if (plan.moments() < least) {
+        return Optional.empty();
+      }
+      List<Moment> listed =
+          plan.line().equals(pass.line())
+              ? pass.moments()
+              : new MomentFinder(session, files, pass.summary(), crew, progress())
+                  .find(plan.line(), Planner.MOST_MOMENTS);
+      return new WholeStems(pass, plan.line(), listed, files, crew, progress())
+          .mostUseful(leftAlone, least);
     } finally {
       bar.clear();
     }

@@ -5,9 +5,11 @@ import cairn.collisions.Unanalysable;
 import cairn.collisions.plan.Marks;
 import cairn.collisions.plan.Plan;
 import cairn.collisions.plan.PlanOptions;
+import cairn.collisions.plan.StemMove;
 import cairn.io.listing.PlanJson;
 import cairn.io.listing.PlanTable;
 import java.io.IOException;
+import java.util.Optional;
 import java.util.Set;
 import java.util.concurrent.Callable;
 import picocli.CommandLine.Command;
@@ -65,10 +67,11 @@ final class PlanCommand implements Callable<Integer> {
       FixOptions.suggest(console, analysing.set(), leftAlone);
       Pass pass = analysing.run();
       Plan plan = analysing.plan(pass, Marks.NONE, asked.withLeftAlone(leftAlone));
+      Optional<StemMove> setting = analysing.wholeStem(pass, plan, leftAlone);
       if (json) {
-        console.print(out -> PlanJson.write(plan, pass, analysing.set(), out));
+        console.print(out -> PlanJson.write(plan, pass, analysing.set(), setting, out));
       } else {
-        console.print(PlanTable.lines(plan, pass, analysing.set(), analysing.tempo()));
+        console.print(PlanTable.lines(plan, pass, analysing.set(), analysing.tempo(), setting));
       }
     }
     return 0;

@@ -418,4 +418,59 @@ class BadInputTest {
     assertEquals(0, outcome.status());
     assertTrue(outcome.out().contains("--margin"), "options are completed");
   }
+
+  private Outcome withYokes(String command, String... more) throws IOException {
+    tone("kick.wav", 0.3);
+    tone("low.wav", 0.2);
+    tone("caixa.wav", 0.1);
+    String[] args = new String[more.length + 2];
+    args[0] = command;
+    args[1] = stems.toString();
+    System.arraycopy(more, 0, args, 2, more.length);
+    return TestConsole.run(args);
+  }
+
+  private static void wrongLine(Outcome outcome, String mustSay) {
+    assertEquals(2, outcome.status(), outcome.err());
+    assertTrue(outcome.err().contains(mustSay), outcome.err());
+  }
+
+  @Test
+  void aYokeOfOneStemIsRefused() throws IOException {
+    wrongLine(withYokes("plan", "--yoke", "kick,kick"), "--yoke must name two stems or more");
+    wrongLine(withYokes("list", "--yoke", "kick"), "--yoke must name two stems or more");
+    wrongLine(withYokes("list", "--yoke", "kick,"), "--yoke: no stem is called ''");
+  }
+
+  @Test
+  void aYokeWithAStemLeftAloneIsRefusedAndSaysWhy() throws IOException {
+    wrongLine(
+        withYokes("plan", "--yoke", "kick,low", "--keep", "low"),
+        "'low' is left alone, but would move with 'kick', to which it is yoked");
+  }
+
+  @Test
+  void aCycleOfYokesIsOneGroup() throws IOException {
+    Outcome list =
+        withYokes(
+            "list", "--json", "--yoke", "kick,low", "--yoke", "low,caixa", "--yoke", "caixa,kick");
+    assertEquals(0, list.status(), list.err());
+    assertTrue(
+        list.out().replaceAll("\\s", "").contains("\"yokedWith\":[\"kick\",\"low\"]"), list.out());
+  }
+
+  @Test
+  void aCeilingUnderItsStemsAveragePeakIsWarnedOf() throws IOException {
+    Outcome tried = withYokes("stems", "--try-ceiling", "kick=-20");
+    assertEquals(0, tried.status(), tried.err());
+    assertTrue(tried.errLine().startsWith("warning: a ceiling of -20.0 dBFS"), tried.err());
+    assertTrue(tried.out().contains("ceiling at -20.0 dBFS"), tried.out());
+    wrongLine(withYokes("stems", "--try-ceiling", "kick"), "--try-ceiling takes a stem and a level");
+    wrongLine(withYokes("stems", "--try-ceiling", "kick=-1.25"), "to a tenth");
+  }
+
+  @Test
+  void toneLimitsOutOfRangeAreRefused() throws IOException {
+    wrongLine(withYokes("plan", "--max-tone", "-1"), "--max-tone must be 0 to 60 dB");
+  }
 }
