@@ -126,11 +126,7 @@ record Choice(
 
   private Attempt combing(FixesHere here) {
     return new Attempt(
-        fix(),
-        attempt.cleared(),
-        attempt.leftLevel(),
-        attempt.change(),
-        here.combs(fix().stem()));
+        fix(), attempt.cleared(), attempt.leftLevel(), attempt.change(), here.combs(fix().stem()));
   }
 
   private static Optional<Choice> best(List<Choice> choices, double peak) {

@@ -27,11 +27,7 @@ public final class PlanTable {
   private final Optional<StemMove> setting;
 
   private PlanTable(
-      Plan plan,
-      Pass pass,
-      StemSet stems,
-      Optional<TempoMap> tempo,
-      Optional<StemMove> setting) {
+      Plan plan, Pass pass, StemSet stems, Optional<TempoMap> tempo, Optional<StemMove> setting) {
     this.setting = setting;
     this.plan = plan;
     this.pass = pass;
@@ -46,11 +42,7 @@ public final class PlanTable {
    * @param setting a setting of a stem for the whole song, worked out without any mark
    */
   public static List<String> lines(
-      Plan plan,
-      Pass pass,
-      StemSet stems,
-      Optional<TempoMap> tempo,
-      Optional<StemMove> setting) {
+      Plan plan, Pass pass, StemSet stems, Optional<TempoMap> tempo, Optional<StemMove> setting) {
     return new PlanTable(plan, pass, stems, tempo, setting).lines();
   }
 

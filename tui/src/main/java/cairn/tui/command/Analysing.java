@@ -22,10 +22,10 @@ import cairn.collisions.plan.PassComparison;
 import cairn.collisions.plan.Plan;
 import cairn.collisions.plan.PlanOptions;
 import cairn.collisions.plan.Planner;
-import cairn.collisions.plan.StemMove;
-import cairn.collisions.plan.WholeStems;
 import cairn.collisions.plan.Shift;
 import cairn.collisions.plan.ShiftFinder;
+import cairn.collisions.plan.StemMove;
+import cairn.collisions.plan.WholeStems;
 import cairn.collisions.port.Progress;
 import cairn.collisions.signal.Crew;
 import cairn.collisions.spectrum.LeadingBands;
@@ -63,6 +63,7 @@ final class Analysing implements Closeable {
   private final StemSet set;
   private final Optional<MarkSource.Saved> saved;
   private final Session session;
+
   /** A setting for the whole song is offered if it clears so many moments, and a quarter. */
   private static final int LEAST_CLEARED = 3;
 

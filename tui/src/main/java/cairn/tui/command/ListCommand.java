@@ -60,7 +60,8 @@ import picocli.CommandLine.Spec;
       "  cairn list parade --mute choir --json    without the choir, for a program",
       "  cairn list parade-2 --since parade       what became of it in a second export",
       "",
-      "Levels are in dBFS, sample peak; with --true-peak in dBTP. Stems are only read, never changed.",
+      "Levels are in dBFS, sample peak; with --true-peak in dBTP. Stems are only read, never"
+          + " changed.",
     })
 final class ListCommand implements Callable<Integer> {
 

@@ -9,6 +9,7 @@ import cairn.collisions.Session;
 import cairn.collisions.Settings;
 import cairn.collisions.Unanalysable;
 import cairn.collisions.check.Finding;
+import cairn.collisions.Yokes;
 import cairn.collisions.line.FirstPassMemory;
 import cairn.collisions.line.Line;
 import cairn.collisions.loudness.Goal;
@@ -218,7 +219,11 @@ public final class EffectRunner implements Closeable {
         saved && !stems.asksForFaders() ? keeping.settings().monoGainDb() : plain.monoGainDb();
     Session session =
         new Session(
-            plain.sampleRateHz(), monoGainDb, plain.stems(), faders, keeping.yokes(plain.yokes()));
+            plain.sampleRateHz(),
+            monoGainDb,
+            plain.stems(),
+            faders,
+            keeping.yokes(asked.yokes(), first ? plain.yokes() : Yokes.NONE));
     PeakMode kept = saved ? keeping.settings().asked().mode() : PeakMode.SAMPLE_PEAK;
     Settings settings =
         asked.settings().isPresent()

@@ -156,10 +156,15 @@ final class Keeping {
     return saved.faders(match, session.faders());
   }
 
-  /** What was kept with what is asked for; kept from now on. */
-  Yokes yokes(Yokes asked) {
-    Yokes all = asked;
-    for (List<Integer> group : yokes.groups()) {
+  /**
+   * The yokes, kept from now on.
+   *
+   * @param others in place of those that there are; empty: those that there are
+   * @param more yokes that are added to them
+   */
+  Yokes yokes(Optional<Yokes> others, Yokes more) {
+    Yokes all = others.orElse(yokes);
+    for (List<Integer> group : more.groups()) {
       all = all.with(group);
     }
     yokes = all;

@@ -1,6 +1,7 @@
 package cairn.tui.model;
 
 import cairn.collisions.Settings;
+import cairn.collisions.Yokes;
 import cairn.collisions.line.Line;
 import cairn.collisions.plan.Marks;
 import cairn.collisions.plan.PlanOptions;
@@ -18,11 +19,18 @@ public sealed interface Effect {
    *
    * @param faders one a stem, or empty: as the session says
    * @param settings line, goal and all else; empty: as asked for, or as the session says
+   * @param yokes which stems move together; empty: as before
    */
-  record Analyse(List<cairn.collisions.Fader> faders, Optional<Settings> settings)
+  record Analyse(
+      List<cairn.collisions.Fader> faders, Optional<Settings> settings, Optional<Yokes> yokes)
       implements Effect {
     public Analyse {
       faders = List.copyOf(faders);
+    }
+
+    /** With the yokes that there are. */
+    public Analyse(List<cairn.collisions.Fader> faders, Optional<Settings> settings) {
+      this(faders, settings, Optional.empty());
     }
   }
 

@@ -150,7 +150,7 @@ final class Fields {
       case NOTE -> note(turn, text);
       case TARGET -> Exports.write(turn, text);
       case FIND -> Keys.doChosen(turn);
-      case YOKE -> turn.say("yokes are not there yet");
+      case YOKE -> StemDeeds.yoke(turn, text);
     }
   }
 

@@ -236,7 +236,7 @@ final class Keys {
       case MUTE -> () -> StemDeeds.mute(turn);
       case SOLO -> () -> StemDeeds.solo(turn);
       case POLARITY -> () -> StemDeeds.polarity(turn);
-      case YOKE -> () -> turn.say("yokes are not there yet; f leaves a stem alone");
+      case YOKE -> () -> StemDeeds.askYoke(turn);
       case WALK -> () -> turn.open(Screen.WALK);
       case STEMS -> () -> turn.open(Screen.STEMS);
       case LADDER -> () -> turn.open(Screen.LADDER);

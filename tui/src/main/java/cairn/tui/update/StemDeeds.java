@@ -1,11 +1,14 @@
 package cairn.tui.update;
 
 import cairn.collisions.Fader;
+import cairn.collisions.Yokes;
 import cairn.io.files.SafeText;
 import cairn.io.listing.Figures;
 import cairn.tui.model.Deeds;
 import cairn.tui.model.Effect;
 import cairn.tui.model.Screen;
+import cairn.tui.model.Song;
+import cairn.tui.model.TextField;
 import java.util.ArrayList;
 import java.util.HashSet;
 import java.util.List;
@@ -31,6 +34,12 @@ final class StemDeeds {
     Deeds deeds = turn.now.deeds;
     Set<Integer> leftAlone = new HashSet<>(deeds.leftAlone());
     boolean freed = leftAlone.remove(k);
+    List<Integer> yoked = yokes(turn).othersOf(k);
+    if (!freed && !yoked.isEmpty()) {
+      turn.say(
+          turn.stem(k) + " moves with " + turn.stem(yoked.get(0)) + "; y, then Enter, parts them");
+      return;
+    }
     if (!freed) {
       leftAlone.add(k);
     }
@@ -44,6 +53,79 @@ final class StemDeeds {
                     + (marks > 0
                         ? "; its " + Figures.count(marks, "mark") + " stay until taken off"
                         : "")));
+  }
+
+  private static Yokes yokes(Turn turn) {
+    return turn.now.song.map(song -> song.pass().session().yokes()).orElse(Yokes.NONE);
+  }
+
+  /** Asks which stem the selected one is to move with. */
+  static void askYoke(Turn turn) {
+    if (turn.now.song.isEmpty()) {
+      return;
+    }
+    int k = selected(turn);
+    if (turn.now.deeds.leftAlone().contains(k)) {
+      turn.say(turn.stem(k) + " is left alone and cannot move with another; f frees it");
+      return;
+    }
+    Fields.open(turn, TextField.Purpose.YOKE, "");
+  }
+
+  /**
+   * Yokes the selected stem with the first other whose name holds a text; without one, frees it.
+   */
+  static void yoke(Turn turn, String text) {
+    if (turn.now.song.isEmpty()) {
+      return;
+    }
+    int k = selected(turn);
+    Yokes old = yokes(turn);
+    if (text.isEmpty()) {
+      if (old.isYoked(k)) {
+        yoke(turn, old.without(k), turn.stem(k) + " moves alone again");
+      } else {
+        turn.say("type a part of the other stem's name: a drum and its low layer move as one");
+      }
+      return;
+    }
+    List<String> stems = RowCounts.stems(turn.model());
+    String wanted = text.toLowerCase(Locale.ROOT);
+    List<Integer> found = new ArrayList<>();
+    for (int j = 0; j < stems.size(); j++) {
+      if (j != k && stems.get(j).toLowerCase(Locale.ROOT).contains(wanted)) {
+        found.add(j);
+      }
+    }
+    if (found.isEmpty()) {
+      turn.say("no other stem has '" + SafeText.of(text) + "' in its name");
+      return;
+    }
+    int other =
+        found.stream()
+            .filter(j -> stems.get(j).toLowerCase(Locale.ROOT).equals(wanted))
+            .findFirst()
+            .orElse(found.get(0));
+    if (turn.now.deeds.leftAlone().contains(other)) {
+      turn.say(turn.stem(other) + " is left alone and cannot move with another; f there frees it");
+    } else {
+      yoke(turn, old.with(List.of(k, other)), turn.stem(k) + " moves with " + turn.stem(other));
+    }
+  }
+
+  /** Yokes change what marks do, so all is summed again. */
+  private static void yoke(Turn turn, Yokes yokes, String said) {
+    if (turn.now.work.isPresent()) {
+      turn.say("something is being worked out already; Ctrl-C cancels it");
+      return;
+    }
+    Song song = turn.now.song.get();
+    turn.effect(
+        new Effect.Analyse(
+            song.pass().session().faders(),
+            Optional.of(song.pass().settings()),
+            Optional.of(yokes)));
+    turn.say(said);
   }
 
   private static void change(Turn turn, UnaryOperator<Fader> change) {

@@ -4,6 +4,7 @@ import cairn.collisions.fix.Attempt;
 import cairn.collisions.fix.Nudge;
 import cairn.collisions.fix.Trim;
 import cairn.collisions.moment.Contribution;
+import cairn.collisions.plan.Advice;
 import cairn.io.files.SafeText;
 import cairn.io.listing.Figures;
 import cairn.tui.model.Model;
@@ -213,7 +214,15 @@ final class PileView {
         pile.over() ? Style.OVER : Style.PLAIN);
   }
 
-  /** The peak without the picked stem. */
+  /** What the fix proposed for the picked stem costs in tone, where there is room. */
+  private void tone(int row, int after, Advice advice) {
+    String cost = "tone " + Figures.fixed(advice.toneCostDb(), 1);
+    if (after + 2 <= layout.pileEnd() - cost.length()) {
+      canvas.putRight(row, layout.pileEnd(), cost, advice.isDear() ? Style.OVER : Style.PLAIN);
+    }
+  }
+
+  /** The peak without the picked stem, and what its fix costs in tone. */
   private void last(int row) {
     int place = PileRows.placeOf(pile.contributions(), picked);
     if (place < 0) {
@@ -227,6 +236,12 @@ final class PileView {
     String shown = SafeText.cells(name) <= room ? name : sheet.names().fit(c.stem(), room);
     int at = canvas.put(row, left, "without " + shown + " ", Style.PLAIN);
     at = canvas.put(row, at, level, Style.BOLD);
-    canvas.put(row, at, " " + song.pass().settings().mode().unit());
+    at = canvas.put(row, at, " " + song.pass().settings().mode().unit(), Style.PLAIN);
+    for (Advice advice : moment.advice()) {
+      if (advice.stem() == c.stem()) {
+        tone(row, at, advice);
+        break;
+      }
+    }
   }
 }

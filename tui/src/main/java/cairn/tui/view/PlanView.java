@@ -20,6 +20,7 @@ import java.util.List;
 import java.util.Locale;
 import java.util.Optional;
 import java.util.stream.Collectors;
+import java.util.stream.Stream;
 
 /** The plan: each fix with the dB it wins, as stones that go down from the peak to the line. */
 final class PlanView {
@@ -166,6 +167,7 @@ final class PlanView {
     canvas.put(heading, barColumn + (barCells - 6) / 2, "dB won");
     canvas.putRight(heading, barEnd, foot);
     canvas.putRight(heading, barEnd + 7, "peak");
+    canvas.putRight(heading, barEnd + 13, "tone");
     List<OpenMoment> open = plan.open();
     int fixes = plan.fixes().size();
     Scrolled.draw(
@@ -196,6 +198,11 @@ final class PlanView {
     double before = index == 0 ? plan.peakBefore() : plan.fixes().get(index - 1).peakAfter();
     stone(row, before, fix.peakAfter(), taken ? Style.MARKED : Style.PLAIN);
     canvas.putRight(row, barColumn + barCells + 7, Words.level(fix.peakAfter()), style);
+    canvas.putRight(
+        row,
+        barColumn + barCells + 13,
+        Figures.fixed(fix.toneCostDb(), 1),
+        fix.isDear() ? Style.OVER : style);
   }
 
   private String shortly(Fix fix) {
@@ -263,6 +270,17 @@ final class PlanView {
     sheet.sentence(row, 2, places(fix), columns, Style.PLAIN);
     sheet.sentence(row + 1, 2, "why   " + SafeText.of(fix.why()), columns, Style.PLAIN);
     String care = care(fix);
+    if (fix.next().isPresent()) {
+      PlannedFix.Next next = fix.next().get();
+      String or =
+          sheet.names().whole(next.fix().stem())
+              + " "
+              + Words.fix(next.fix(), rate)
+              + ", tone "
+              + Figures.fixed(next.toneCostDb(), 1)
+              + " dB";
+      sheet.sentence(row + 3, 2, "or    " + or, columns, Style.PLAIN);
+    }
     if (!care.isEmpty()) {
       sheet.sentence(row + 2, 2, "care  " + care, columns, Style.OVER);
     }
@@ -289,7 +307,17 @@ final class PlanView {
     return text.toString();
   }
 
-  private static String care(PlannedFix fix) {
+  /** Which stems a fix moves along. */
+  private String yoked(PlannedFix fix) {
+    List<Integer> others = song.pass().session().yokes().othersOf(fix.stem());
+    return others.isEmpty() || fix.fix().kind() == Fix.Kind.CLIP
+        ? ""
+        : others.stream().map(sheet.names()::whole).collect(Collectors.joining(", "))
+            + (others.size() == 1 ? " moves" : " move")
+            + " with it";
+  }
+
+  private String care(PlannedFix fix) {
     String care =
         switch (fix.gentleness()) {
           case COMBING_NUDGE -> "another leading stem carries the same sound: this combs";
@@ -297,7 +325,11 @@ final class PlanView {
           case SMALL_TRIM, SHORT_CLIP, SMALL_NUDGE, TRIM, NUDGE, CLIP -> "";
         };
     String partly = fix.cleared() ? "" : "it only lowers its moment";
-    return care.isEmpty() || partly.isEmpty() ? care + partly : care + "; " + partly;
+    String dear =
+        fix.isDear() ? "dear: tone " + Figures.fixed(fix.toneCostDb(), 1) + " dB, so listen" : "";
+    return Stream.of(yoked(fix), dear, care, partly)
+        .filter(text -> !text.isEmpty())
+        .collect(Collectors.joining("; "));
   }
 
   /** How far the plan is taken: one sentence. */

@@ -12,6 +12,7 @@ import cairn.tui.model.Song;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Optional;
+import java.util.stream.Collectors;
 
 /** The stems: their levels, what they do to the bus, and how they go into it. */
 final class StemsView {
@@ -72,7 +73,7 @@ final class StemsView {
     canvas.putRight(row, at + 33, "leads");
     canvas.putRight(row, at + 39, "alone");
     canvas.putRight(row, at + FADER_END, "fader");
-    canvas.put(row, at + LETTERS, "mspf");
+    canvas.put(row, at + LETTERS, "mspfy");
     canvas.putRight(row, at + OFFSET_END, "offset ms");
     if (sheet.columns() >= Layout.WIDE_COLUMNS) {
       canvas.putRight(row, at + OFFSET_END + 7, "marks");
@@ -116,6 +117,8 @@ final class StemsView {
     canvas.put(row, at + LETTERS + 2, fader.reversed() ? "p" : " ", Style.MARKED);
     canvas.put(
         row, at + LETTERS + 3, model.deeds().leftAlone().contains(k) ? "f" : " ", Style.MARKED);
+    canvas.put(
+        row, at + LETTERS + 4, song.pass().session().yokes().isYoked(k) ? "y" : " ", Style.MARKED);
     if (fader.offset() != 0) {
       canvas.putRight(
           row,
@@ -149,6 +152,11 @@ final class StemsView {
     }
     if (model.deeds().leftAlone().contains(k)) {
       words.add("left alone");
+    }
+    List<Integer> yoked = song.pass().session().yokes().othersOf(k);
+    if (!yoked.isEmpty()) {
+      words.add(
+          "moves with " + yoked.stream().map(song.stems()::get).collect(Collectors.joining(", ")));
     }
     if (isChanged(model, song, k)) {
       words.add("not summed yet");

@@ -465,7 +465,8 @@ class BadInputTest {
     assertEquals(0, tried.status(), tried.err());
     assertTrue(tried.errLine().startsWith("warning: a ceiling of -20.0 dBFS"), tried.err());
     assertTrue(tried.out().contains("ceiling at -20.0 dBFS"), tried.out());
-    wrongLine(withYokes("stems", "--try-ceiling", "kick"), "--try-ceiling takes a stem and a level");
+    wrongLine(
+        withYokes("stems", "--try-ceiling", "kick"), "--try-ceiling takes a stem and a level");
     wrongLine(withYokes("stems", "--try-ceiling", "kick=-1.25"), "to a tenth");
   }
 

@@ -10,6 +10,7 @@ import cairn.collisions.Pass;
 import cairn.collisions.PeakMode;
 import cairn.collisions.check.Finding;
 import cairn.collisions.check.Weight;
+import cairn.collisions.Yokes;
 import cairn.collisions.fix.Nudge;
 import cairn.collisions.fix.Trim;
 import cairn.collisions.line.Line;
@@ -338,8 +339,24 @@ class ScreensTest {
   }
 
   @Test
-  void whatIsNotThereYetSaysSo() {
+  void yYokesTheStemWithAnotherByItsNameAndFreesIt() {
     WalkScript walk = WalkScript.open().press("S y");
-    assertEquals("yokes are not there yet; f leaves a stem alone", walk.said());
+    assertEquals(TextField.Purpose.YOKE, walk.model.field().orElseThrow().purpose());
+    List<String> stems = walk.model.song().orElseThrow().stems();
+    walk.tell(new Event.Pasted(stems.get(1)));
+    walk.press("Enter");
+    assertEquals(stems.get(0) + " moves with " + stems.get(1), walk.said());
+    Effect.Analyse analyse =
+        walk.effects.stream()
+            .filter(Effect.Analyse.class::isInstance)
+            .map(Effect.Analyse.class::cast)
+            .reduce((earlier, later) -> later)
+            .orElseThrow();
+    assertEquals(Optional.of(Yokes.of(List.of(List.of(0, 1)))), analyse.yokes());
+
+    walk.press("y Enter");
+    assertTrue(walk.said().startsWith("type a part of the other stem's name"), walk.said());
+    walk.press("f y");
+    assertTrue(walk.said().endsWith("f frees it"), walk.said());
   }
 }
