@@ -13,21 +13,30 @@ public final class Compared {
 
   private Compared() {}
 
-  /** {@code told 2.1 dB, got 1.9 dB}; what is not known is left out, a rise is one. */
+  /**
+   * By how much it fell: {@code told 2.1, got 1.9 dB}, {@code got 0.4 dB higher}, {@code 1.9 dB
+   * lower} where nothing was told.
+   */
   public static String toldAndGot(PassComparison.Fate fate) {
-    return (fate.toldDb().isPresent()
-            ? "told " + fell(fate.toldDb().getAsDouble(), "lower") + ", got "
-            : "")
-        + fell(fate.gotDb(), fate.toldDb().isPresent() ? "" : "lower");
+    double gotDb = fate.gotDb();
+    if (fate.toldDb().isEmpty()) {
+      return db(gotDb) + (isHigher(gotDb) ? "" : Double.isInfinite(gotDb) ? "" : " lower");
+    }
+    double toldDb = fate.toldDb().getAsDouble();
+    return "told "
+        + (isHigher(toldDb) ? db(toldDb) : db(toldDb).replace(" dB", ""))
+        + ", got "
+        + db(gotDb);
   }
 
-  private static String fell(double db, String lower) {
-    if (Double.isInfinite(db)) {
-      return "silence";
-    }
-    String text = Figures.fixed(Math.abs(db), 1);
-    String way = db < 0 && !text.equals("0.0") ? "higher" : lower;
-    return text + " dB" + (way.isEmpty() ? "" : " " + way);
+  private static boolean isHigher(double db) {
+    return db < 0 && !Figures.fixed(-db, 1).equals("0.0");
+  }
+
+  private static String db(double db) {
+    return Double.isInfinite(db)
+        ? "silence"
+        : Figures.fixed(Math.abs(db), 1) + " dB" + (isHigher(db) ? " higher" : "");
   }
 
   /** {@code pass 2: 19 gone, 2 lower, 1 still there, 3 new}, and what else is to know at once. */

@@ -11,6 +11,7 @@ import cairn.collisions.port.StemReader;
 import cairn.collisions.port.StemSource;
 import cairn.collisions.signal.Crew;
 import cairn.collisions.time.TempoMap;
+import cairn.tui.model.Earlier;
 import cairn.tui.model.Song;
 import java.io.IOException;
 import java.util.ArrayList;
@@ -84,16 +85,21 @@ final class ArraySong implements StemSource {
   }
 
   static Song song(Pass pass) {
+    return song(pass, Optional.empty());
+  }
+
+  static Song song(Pass pass, Optional<Earlier> earlier) {
     List<String> names = pass.session().stems().stream().map(Stem::name).toList();
     return new Song(
         "parade",
-        1,
+        earlier.isPresent() ? 2 : 1,
         pass,
         names,
         names.stream().map(name -> name + ".wav").toList(),
         names.stream().map(name -> "").toList(),
         List.of(),
-        Optional.of(new TempoMap(120, 4, 4, 0)));
+        Optional.of(new TempoMap(120, 4, 4, 0)),
+        earlier);
   }
 
   @Override

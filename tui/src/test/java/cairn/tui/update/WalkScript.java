@@ -11,14 +11,19 @@ import cairn.collisions.fix.FixFinder;
 import cairn.collisions.fix.FixLimits;
 import cairn.collisions.fix.FixesHere;
 import cairn.collisions.fix.Hit;
+import cairn.collisions.fix.Trim;
 import cairn.collisions.line.Line;
 import cairn.collisions.loudness.Metering;
 import cairn.collisions.moment.Contribution;
 import cairn.collisions.moment.Moment;
 import cairn.collisions.moment.OverRun;
 import cairn.collisions.plan.Advisor;
+import cairn.collisions.plan.EarlierMoment;
+import cairn.collisions.plan.EarlierPass;
+import cairn.collisions.plan.GoneMoments;
 import cairn.collisions.plan.Mark;
 import cairn.collisions.plan.Marks;
+import cairn.collisions.plan.PassComparison;
 import cairn.collisions.plan.PlanOptions;
 import cairn.collisions.plan.Planner;
 import cairn.collisions.plan.WhatIf;
@@ -26,6 +31,7 @@ import cairn.collisions.port.Progress;
 import cairn.collisions.signal.Crew;
 import cairn.tui.effect.StemBands;
 import cairn.tui.model.BusNow;
+import cairn.tui.model.Earlier;
 import cairn.tui.model.Effect;
 import cairn.tui.model.Event;
 import cairn.tui.model.Kept;
@@ -47,6 +53,7 @@ import java.util.List;
 import java.util.Locale;
 import java.util.Map;
 import java.util.Optional;
+import java.util.OptionalDouble;
 
 /**
  * Plays keys on {@link Update} alone. Effects are answered from the stems of an {@link ArraySong}
@@ -67,6 +74,7 @@ final class WalkScript {
   private Pass pass;
   private WhatIf whatIf;
   private boolean holds;
+  private Optional<Earlier> earlier = Optional.empty();
   Model model = Model.start(new Size(80, 24), new Look(true, Look.Colours.NONE), "parade");
 
   private WalkScript() {}
@@ -84,6 +92,53 @@ final class WalkScript {
     return script;
   }
 
+  /**
+   * A second pass over the stems: its highest moment was twice as high, its third is as it was, one
+   * in the silence of the last second is gone, all others are new.
+   */
+  static WalkScript openSecond() {
+    WalkScript script = new WalkScript();
+    Pass pass = script.stems.analyse(script.stems.session(), SETTINGS);
+    List<Moment> moments = pass.moments();
+    List<EarlierMoment> before =
+        List.of(
+            earlier(moments.get(0), 2, OptionalDouble.of(moments.get(0).peak() / 2)),
+            earlier(moments.get(2), 1, OptionalDouble.empty()),
+            new EarlierMoment(38_000, 38_000, 38_000, 0.8, OptionalDouble.of(0.4)));
+    EarlierPass plain = EarlierPass.of(pass);
+    EarlierPass then =
+        new EarlierPass(
+            plain.sampleRateHz(),
+            plain.grid(),
+            plain.lineLevel(),
+            plain.averagePeak(),
+            before,
+            plain.stems(),
+            plain.blockPeaks());
+    try (WhatIf bus = WhatIf.of(pass, script.stems)) {
+      PassComparison compared = PassComparison.of(then, 0, pass, script.stems, Crew.ALONE);
+      Earlier.Made made =
+          new Earlier.Made(
+              "claps",
+              new Mark.OfFix(38_000, new Trim(0, 37_900, 38_100, 60), Optional.empty()),
+              true);
+      script.earlier =
+          Optional.of(
+              Earlier.of(
+                  compared, moments, GoneMoments.of(compared, bus, moments.size()), List.of(made)));
+    } catch (IOException e) {
+      throw new AssertionError(e);
+    }
+    script.read(script.stems.session(), SETTINGS, Optional.empty());
+    script.answer();
+    return script;
+  }
+
+  private static EarlierMoment earlier(Moment moment, double times, OptionalDouble told) {
+    return new EarlierMoment(
+        moment.peakFrame(), moment.firstOver(), moment.lastOver(), times * moment.peak(), told);
+  }
+
   private void read(Session session, Settings settings, Optional<Kept> kept) {
     try {
       pass = stems.analyse(session, settings);
@@ -91,7 +146,7 @@ final class WalkScript {
     } catch (IOException e) {
       throw new AssertionError(e);
     }
-    tell(new Event.SongRead(ArraySong.song(pass), kept, Optional.empty()));
+    tell(new Event.SongRead(ArraySong.song(pass, earlier), kept, Optional.empty()));
   }
 
   /** Hands an event over; its effects wait to be answered. */

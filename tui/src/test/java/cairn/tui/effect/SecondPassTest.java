@@ -1,0 +1,296 @@
+package cairn.tui.effect;
+
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertTrue;
+
+import cairn.collisions.PeakMode;
+import cairn.collisions.Session;
+import cairn.collisions.Settings;
+import cairn.collisions.fix.Trim;
+import cairn.collisions.line.Line;
+import cairn.collisions.plan.Mark;
+import cairn.collisions.plan.Marks;
+import cairn.collisions.plan.PassComparison;
+import cairn.collisions.plan.PassComparison.State;
+import cairn.collisions.time.TempoMap;
+import cairn.io.sound.LinearCoding;
+import cairn.io.sound.LinearSoundWriter;
+import cairn.io.stems.ScanOptions;
+import cairn.io.stems.StemFolder;
+import cairn.io.stems.StemSet;
+import cairn.io.wave.WaveLayout;
+import cairn.tui.model.Earlier;
+import cairn.tui.model.Effect;
+import cairn.tui.model.Event;
+import cairn.tui.model.Kept;
+import cairn.tui.model.Song;
+import java.io.IOException;
+import java.io.OutputStream;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import java.util.concurrent.BlockingQueue;
+import java.util.concurrent.LinkedBlockingQueue;
+import java.util.concurrent.TimeUnit;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.io.TempDir;
+
+/**
+ * Stems that are exported again begin a second pass. Six seconds of two stems at 8 kHz: a bed of
+ * 0.2 and strokes of 0.6, 0.5 and 0.45 in the second to fourth second, so that A, the mean of all
+ * windows that pass the gate, is far under the strokes and the line, 0.32, too.
+ */
+class SecondPassTest {
+
+  private static final int RATE = 8_000;
+  private static final long[] STROKES = {10_000, 18_000, 26_000};
+  private static final Line LINE = new Line.Held(0.32);
+
+  @TempDir private Path folder;
+  private final BlockingQueue<Event> told = new LinkedBlockingQueue<>();
+
+  private void write(Path where, int shift, double... strokes) throws IOException {
+    Files.createDirectories(where);
+    double[] bed = new double[6 * RATE];
+    double[] caixa = new double[6 * RATE];
+    for (int n = 0; n < bed.length; n++) {
+      // No two windows are the same, so that a shift can be told.
+      double size = 0.1 + 0.02 * Math.sin(0.0007 * (n - shift));
+      bed[n] = size * Math.sin(0.3 * (n - shift)) * Math.sin(0.0011 * (n - shift));
+    }
+    for (int i = 0; i < strokes.length; i++) {
+      caixa[(int) STROKES[i] + shift] = strokes[i];
+    }
+    write(where.resolve("bed.wav"), bed);
+    write(where.resolve("caixa.wav"), caixa);
+  }
+
+  private static void write(Path file, double[] x) throws IOException {
+    try (OutputStream out = Files.newOutputStream(file);
+        LinearSoundWriter writer =
+            WaveLayout.plain(LinearCoding.FLOAT_64_LITTLE, RATE, 1, x.length).writeTo(out)) {
+      writer.write(new double[][] {x}, 0, x.length);
+    }
+  }
+
+  private EffectRunner open(Path stems, Optional<Path> since) throws IOException {
+    told.clear();
+    StemSet set = StemFolder.scan(List.of(stems), new ScanOptions(true, ScanOptions.Place.START));
+    EffectRunner runner = new EffectRunner(new Asked(set, since), told::add);
+    runner.open();
+    return runner;
+  }
+
+  private record Asked(StemSet set, Optional<Path> since) implements Stems {
+    @Override
+    public StemSet scan() {
+      return set;
+    }
+
+    @Override
+    public StemSet scan(Path earlier) throws IOException {
+      return StemFolder.scan(List.of(earlier), new ScanOptions(true, ScanOptions.Place.START));
+    }
+
+    @Override
+    public Session session(StemSet same) {
+      return set.toSession();
+    }
+
+    @Override
+    public Settings settings(Session session, PeakMode unlessAsked) {
+      return Settings.DEFAULT.withLine(LINE);
+    }
+
+    @Override
+    public Optional<PeakMode> mode() {
+      return Optional.empty();
+    }
+
+    @Override
+    public boolean asksForSettings() {
+      return false;
+    }
+
+    @Override
+    public boolean asksForFaders() {
+      return false;
+    }
+
+    @Override
+    public Optional<TempoMap> tempo() {
+      return Optional.empty();
+    }
+
+    @Override
+    public Optional<Path> sessionFile() {
+      return Optional.empty();
+    }
+
+    @Override
+    public int threads() {
+      return 1;
+    }
+  }
+
+  private Event.SongRead read(EffectRunner runner) throws InterruptedException {
+    runner.begin(new Effect.Analyse(List.of(), Line.DEFAULT));
+    return await(Event.SongRead.class);
+  }
+
+  private <E extends Event> E await(Class<E> kind) throws InterruptedException {
+    for (int i = 0; i < 1_000; i++) {
+      Event event = told.poll(20, TimeUnit.SECONDS);
+      if (event == null || event instanceof Event.Failed || event instanceof Event.NotSaved) {
+        throw new AssertionError("no " + kind.getSimpleName() + ": " + event);
+      }
+      if (kind.isInstance(event)) {
+        return kind.cast(event);
+      }
+    }
+    throw new AssertionError("no " + kind.getSimpleName());
+  }
+
+  /** A first pass, in which the highest stroke is trimmed by 6 dB and the third called fine. */
+  private void firstPass(Path stems) throws Exception {
+    write(stems, 0, 0.6, 0.5, 0.45);
+    try (EffectRunner runner = open(stems, Optional.empty())) {
+      Event.SongRead read = read(runner);
+      assertEquals(1, read.song().passNumber());
+      assertEquals(3, read.song().pass().moments().size());
+      Kept kept = read.kept().orElseThrow();
+      Marks marks =
+          Marks.NONE
+              .add(Mark.of(STROKES[0], new Trim(1, STROKES[0] - 40, STROKES[0] + 40, 60)))
+              .add(Mark.fine(STROKES[2]));
+      runner.begin(new Effect.ReckonBus(marks));
+      await(Event.BusReckoned.class);
+      runner.begin(
+          new Effect.Save(
+              1,
+              new Kept(
+                  marks,
+                  kept.done(),
+                  Map.of(STROKES[1], "the drummer leaned in"),
+                  kept.leftAlone(),
+                  kept.faders(),
+                  kept.sections(),
+                  kept.line(),
+                  kept.order(),
+                  STROKES[1],
+                  kept.used())));
+      await(Event.Saved.class);
+    }
+  }
+
+  private static State stateAt(Song song, long frame) {
+    return song.earlier()
+        .orElseThrow()
+        .compared()
+        .at(frame)
+        .get(0)
+        .map(PassComparison.Fate::state)
+        .orElse(State.NEW);
+  }
+
+  @Test
+  void theSameStemsStayTheFirstPass() throws Exception {
+    firstPass(folder);
+    try (EffectRunner runner = open(folder, Optional.empty())) {
+      Event.SongRead again = read(runner);
+      assertEquals(1, again.song().passNumber());
+      assertTrue(again.song().earlier().isEmpty());
+      assertEquals(2, again.kept().orElseThrow().marks().list().size());
+    }
+  }
+
+  @Test
+  void stemsExportedOverTheOldOnesAreTheSecondPassAndStayIt() throws Exception {
+    firstPass(folder);
+    write(folder, 0, 0.3, 0.4, 0.45);
+    for (int opening = 0; opening < 2; opening++) {
+      try (EffectRunner runner = open(folder, Optional.empty())) {
+        Event.SongRead read = read(runner);
+        Song song = read.song();
+        assertEquals(2, song.passNumber());
+        assertEquals(0.32, song.pass().line().level(0), "the line is held, to the bit");
+        assertEquals(State.GONE, stateAt(song, STROKES[0]));
+        assertEquals(State.LOWER, stateAt(song, STROKES[1]));
+        assertEquals(State.STILL, stateAt(song, STROKES[2]));
+        Earlier earlier = song.earlier().orElseThrow();
+        PassComparison.Fate gone = earlier.fate(STROKES[0]).orElseThrow();
+        // The trim was of 6 dB; halving the stroke, bed aside, is 6.02.
+        assertEquals(6.0, gone.toldDb().orElseThrow(), 0.7);
+        assertEquals(6.02, gone.gotDb(), 0.7);
+        assertEquals(
+            List.of(STROKES[0]),
+            earlier.gone().stream().map(moment -> moment.peakFrame()).toList());
+        assertEquals("caixa", earlier.fixes().get(0).stem());
+        Kept kept = read.kept().orElseThrow();
+        assertEquals(List.of(STROKES[2]), kept.marks().fineFrames());
+        assertEquals(List.of(), kept.marks().fixes());
+        assertEquals("the drummer leaned in", kept.notes().get(STROKES[1]));
+        assertEquals(
+            List.of("caixa"),
+            earlier.compared().stems().changed(),
+            "the second stroke changed where nothing was marked");
+        runner.begin(new Effect.Save(1, kept));
+        await(Event.Saved.class);
+      }
+    }
+  }
+
+  @Test
+  void aSessionGoesOnInAnotherFolderMovedAlongWithTheStems() throws Exception {
+    Path first = folder.resolve("first");
+    Path second = folder.resolve("second");
+    firstPass(first);
+    byte[] before = Files.readAllBytes(first.resolve("cairn-session.json"));
+    write(second, 100, 0.3, 0.5, 0.45);
+    try (EffectRunner runner = open(second, Optional.of(first))) {
+      Event.SongRead read = read(runner);
+      Earlier earlier = read.song().earlier().orElseThrow();
+      assertEquals(2, read.song().passNumber());
+      assertEquals(100, earlier.compared().shiftFrames());
+      assertEquals(State.GONE, stateAt(read.song(), STROKES[0] + 100));
+      assertEquals(State.STILL, stateAt(read.song(), STROKES[1] + 100));
+      Kept kept = read.kept().orElseThrow();
+      assertEquals(List.of(STROKES[2] + 100), kept.marks().fineFrames());
+      assertEquals(Map.of(STROKES[1] + 100, "the drummer leaned in"), kept.notes());
+      assertEquals(STROKES[0] + 100, earlier.fixes().get(0).mark().momentFrame());
+    }
+    assertEquals(
+        new String(before, java.nio.charset.StandardCharsets.UTF_8),
+        Files.readString(first.resolve("cairn-session.json")),
+        "the earlier session stays as it is");
+  }
+
+  @Test
+  void anEarlierExportWithoutASessionIsReadForIt() throws Exception {
+    Path first = folder.resolve("first");
+    Path second = folder.resolve("second");
+    write(first, 0, 0.6, 0.5, 0.45);
+    write(second, 0, 0.6, 0.15, 0.45);
+    try (EffectRunner runner = open(second, Optional.of(first))) {
+      Song song = read(runner).song();
+      assertEquals(2, song.passNumber());
+      assertEquals(State.GONE, stateAt(song, STROKES[1]));
+      assertTrue(
+          song.earlier().orElseThrow().fate(STROKES[0]).orElseThrow().toldDb().isEmpty(),
+          "nothing was marked, so nothing was told");
+    }
+    assertEquals(
+        List.of("bed.wav", "caixa.wav"), names(first), "nothing is written beside earlier stems");
+  }
+
+  private static List<String> names(Path where) throws IOException {
+    List<String> names = new ArrayList<>();
+    try (var all = Files.list(where)) {
+      all.map(file -> file.getFileName().toString()).sorted().forEach(names::add);
+    }
+    return names;
+  }
+}
