@@ -13,11 +13,13 @@ import cairn.collisions.plan.Marks;
 import cairn.collisions.plan.PassComparison;
 import cairn.collisions.plan.PassComparison.State;
 import cairn.collisions.time.TempoMap;
+import cairn.io.files.XdgFolders;
 import cairn.io.sound.LinearCoding;
 import cairn.io.sound.LinearSoundWriter;
 import cairn.io.stems.ScanOptions;
 import cairn.io.stems.StemFolder;
 import cairn.io.stems.StemSet;
+import cairn.io.stems.Survey;
 import cairn.io.wave.WaveLayout;
 import cairn.tui.model.Earlier;
 import cairn.tui.model.Effect;
@@ -91,6 +93,16 @@ class SecondPassTest {
     }
 
     @Override
+    public Survey survey() throws IOException {
+      return StemFolder.survey(List.of(set.folder()), ScanOptions.DEFAULT);
+    }
+
+    @Override
+    public XdgFolders folders() {
+      return XdgFolders.NONE;
+    }
+
+    @Override
     public StemSet scan(Path earlier) throws IOException {
       return StemFolder.scan(List.of(earlier), new ScanOptions(true, ScanOptions.Place.START));
     }
@@ -137,7 +149,7 @@ class SecondPassTest {
   }
 
   private Event.SongRead read(EffectRunner runner) throws InterruptedException {
-    runner.begin(new Effect.Analyse(List.of(), Line.DEFAULT));
+    runner.begin(new Effect.Analyse(List.of(), Optional.empty()));
     return await(Event.SongRead.class);
   }
 
@@ -178,7 +190,7 @@ class SecondPassTest {
                   kept.leftAlone(),
                   kept.faders(),
                   kept.sections(),
-                  kept.line(),
+                  kept.settings(),
                   kept.order(),
                   STROKES[1],
                   kept.used())));
