@@ -343,6 +343,7 @@ class ScreensTest {
     WalkScript walk = WalkScript.open().press("S y");
     assertEquals(TextField.Purpose.YOKE, walk.model.field().orElseThrow().purpose());
     List<String> stems = walk.model.song().orElseThrow().stems();
+    walk.hold();
     walk.tell(new Event.Pasted(stems.get(1)));
     walk.press("Enter");
     assertEquals(stems.get(0) + " moves with " + stems.get(1), walk.said());
