@@ -246,7 +246,8 @@ public final class EffectRunner implements Closeable {
       boolean ownLine =
           stems.asksForSettings()
               && (settings.goalDrawsLine() || !settings.line().equals(Line.DEFAULT));
-      if (passes.held().isPresent() && !ownLine) {
+      boolean isOpen = passes.hasBegun() || stems.asksForSettings();
+      if (passes.held().isPresent() && isOpen && !ownLine) {
         pass = analysis.run(pass.settings().withLine(passes.held().get()));
       }
     }

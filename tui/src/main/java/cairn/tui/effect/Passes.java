@@ -55,6 +55,7 @@ final class Passes {
   private final Keeping keeping;
   private final List<String> lines = new ArrayList<>();
 
+  private boolean hasBegun;
   private int number = 1;
   private Optional<EarlierPass> earlier = Optional.empty();
   private Optional<SavedPass> before = Optional.empty();
@@ -80,6 +81,11 @@ final class Passes {
   /** 1 for the first pass over the song. */
   int number() {
     return number;
+  }
+
+  /** Whether it is a further pass that begins now: no line was moved in it yet. */
+  boolean hasBegun() {
+    return hasBegun;
   }
 
   /** What is to be said about the pass before, a line each. */
@@ -119,6 +125,7 @@ final class Passes {
       keeping.passes(known.subList(0, known.size() - 1), saved(pass));
       return;
     }
+    hasBegun = true;
     number = last.get().number() + 1;
     before = last;
     earlier = comparable(last.get(), pass);

@@ -93,18 +93,19 @@ class SecondPassTest {
     }
 
     @Override
+    public StemSet scan(Path earlier) throws IOException {
+      return StemFolder.scan(List.of(earlier), new ScanOptions(true, ScanOptions.Place.START));
+    }
+
+    @Override
     public Survey survey() throws IOException {
-      return StemFolder.survey(List.of(set.folder()), ScanOptions.DEFAULT);
+      return StemFolder.survey(
+          List.of(set.folder()), new ScanOptions(true, ScanOptions.Place.START));
     }
 
     @Override
     public XdgFolders folders() {
       return XdgFolders.NONE;
-    }
-
-    @Override
-    public StemSet scan(Path earlier) throws IOException {
-      return StemFolder.scan(List.of(earlier), new ScanOptions(true, ScanOptions.Place.START));
     }
 
     @Override
@@ -252,6 +253,42 @@ class SecondPassTest {
         runner.begin(new Effect.Save(1, kept));
         await(Event.Saved.class);
       }
+    }
+  }
+
+  @Test
+  void aLineThatWasMovedInASecondPassStaysMoved() throws Exception {
+    firstPass(folder);
+    write(folder, 0, 0.3, 0.4, 0.45);
+    try (EffectRunner runner = open(folder, Optional.empty())) {
+      Event.SongRead read = read(runner);
+      Settings moved = read.song().pass().settings().withLine(new Line.Level(-8));
+      runner.begin(new Effect.Analyse(List.of(), Optional.of(moved)));
+      await(Event.SongRead.class);
+      Kept kept = read.kept().orElseThrow();
+      runner.begin(
+          new Effect.Save(
+              1,
+              new Kept(
+                  kept.marks(),
+                  kept.done(),
+                  kept.notes(),
+                  kept.leftAlone(),
+                  kept.faders(),
+                  kept.sections(),
+                  moved,
+                  kept.order(),
+                  -1,
+                  kept.used())));
+      await(Event.Saved.class);
+    }
+    try (EffectRunner runner = open(folder, Optional.empty())) {
+      Song song = read(runner).song();
+      assertEquals(new Line.Level(-8), song.pass().line().line());
+      assertEquals(
+          0.32,
+          song.earlier().orElseThrow().compared().earlier().lineLevel(),
+          "passes are compared at the line of the earlier one");
     }
   }
 
