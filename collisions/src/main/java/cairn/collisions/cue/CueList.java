@@ -126,7 +126,8 @@ public record CueList(Session session, TimeNotation notation, List<Cue> cues) {
       List<Cue> cues = new ArrayList<>();
       Set<Long> marked = new HashSet<>();
       for (Mark.OfFix mark : marks.fixes()) {
-        cues.add(cue(mark));
+        // One for each stem that moves with it: at the desk every one of them is worked on.
+        mark.fix().onAll(session.yokes()).forEach(fix -> cues.add(cue(mark, fix)));
         momentAt(mark.momentFrame()).map(Moment::peakFrame).ifPresent(marked::add);
       }
       if (all) {
@@ -144,8 +145,7 @@ public record CueList(Session session, TimeNotation notation, List<Cue> cues) {
       return new CueList(session, notation, cues);
     }
 
-    private Cue cue(Mark.OfFix mark) {
-      Fix fix = mark.fix();
+    private Cue cue(Mark.OfFix mark, Fix fix) {
       Optional<Moment> moment = momentAt(mark.momentFrame());
       String words = FixPhrase.of(fix, session);
       return cue(

@@ -8,6 +8,7 @@ import cairn.collisions.Fader;
 import cairn.collisions.Pass;
 import cairn.collisions.Session;
 import cairn.collisions.Settings;
+import cairn.collisions.Yokes;
 import cairn.collisions.fix.Clip;
 import cairn.collisions.fix.Fix;
 import cairn.collisions.fix.Nudge;
@@ -72,6 +73,24 @@ class CueListTest {
     assertEquals(
         List.of(LATER, TRIM, CLIP).stream().map(m -> ((Mark.OfFix) m).fix()).toList(),
         list.cues().stream().map(cue -> cue.fix().orElseThrow()).toList());
+  }
+
+  @Test
+  void everyStemOfAYokeHasItsCueAndAClipStaysOnItsOwn() {
+    ArrayStems stems = stems();
+    Pass pass =
+        stems.analyse(
+            stems.session().withYokes(Yokes.of(List.of(List.of(0, 1)))),
+            Settings.DEFAULT.withLine(new Line.Level(-6)));
+    CueList list = CueList.of(pass, new Marks(List.of(CLIP, TRIM, LATER)), TimeNotation.CLOCK);
+    assertEquals(
+        List.of(
+            "caixa: 0.6 ms later (29 samples)",
+            "03 surdo: 0.6 ms later (29 samples)",
+            "caixa: trim 1.2 dB",
+            "03 surdo: trim 1.2 dB",
+            "caixa: clip at -10.6 dBFS"),
+        list.cues().stream().map(Cue::text).toList());
   }
 
   @Test
