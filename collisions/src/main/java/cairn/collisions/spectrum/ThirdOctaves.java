@@ -63,28 +63,14 @@ public final class ThirdOctaves {
   }
 
   /**
-   * The power in each band. A bin that an edge cuts is split in proportion to how much of {@code [f
-   * − ½, f + ½]} bins lies on either side, so that bands and what lies outside of them add up to
-   * the whole.
+   * The power in each band, as {@link Bands#ofBins} has it.
    *
    * @param binPowers one-sided power of bins 0 to size/2
    * @param sampleRateHz sample rate in Hz
    * @return {@value #COUNT} powers; 0 for a band above half the sample rate
    */
   public static double[] ofBins(double[] binPowers, int sampleRateHz) {
-    int half = binPowers.length - 1;
-    double binHz = sampleRateHz / (2.0 * half);
-    double[] bands = new double[COUNT];
-    for (int band = 0; band < COUNT; band++) {
-      // In bins, moved by a half so that bin f covers [f, f + 1).
-      double from = lowerHz(band) / binHz + 0.5;
-      double to = upperHz(band) / binHz + 0.5;
-      double sum = 0;
-      for (int f = (int) from; f <= half && f < to; f++) {
-        sum += binPowers[f] * (Math.min(to, f + 1) - Math.max(from, f));
-      }
-      bands[band] = sum;
-    }
-    return bands;
+    return Bands.ofBins(
+        binPowers, sampleRateHz, COUNT, ThirdOctaves::lowerHz, ThirdOctaves::upperHz);
   }
 }
