@@ -3,6 +3,7 @@ package cairn.collisions.fix;
 import cairn.collisions.signal.Block;
 import cairn.collisions.signal.Levels;
 import java.util.Arrays;
+import java.util.List;
 
 /**
  * The samples of all stems and of the bus about one moment, in memory, planar, 1.0 = 0 dBFS. Frame
@@ -91,6 +92,28 @@ public final class Excerpt {
   /** {@code y_k[channel][frame]} as it stands, marks applied. */
   public double[][] marked(int stem) {
     return marked[stem];
+  }
+
+  /** Some stems together, without any mark; of one the array itself, which is not written to. */
+  double[][] plain(List<Integer> stems) {
+    return together(plain, stems);
+  }
+
+  /** Some stems together as they stand; of one the array itself, which is not written to. */
+  double[][] marked(List<Integer> stems) {
+    return together(marked, stems);
+  }
+
+  private double[][] together(double[][][] y, List<Integer> stems) {
+    if (stems.size() == 1) {
+      return y[stems.get(0)];
+    }
+    double[][] sum = Block.stereo(frames);
+    for (int k : stems) {
+      Block.add(sum[0], y[k][0], 1, 0, frames);
+      Block.add(sum[1], y[k][1], 1, 0, frames);
+    }
+    return sum;
   }
 
   /** The bus of the stems as they stand. */

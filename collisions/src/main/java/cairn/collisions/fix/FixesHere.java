@@ -2,7 +2,6 @@ package cairn.collisions.fix;
 
 import cairn.collisions.TimeRange;
 import cairn.collisions.moment.Contribution;
-import cairn.collisions.signal.Block;
 import cairn.collisions.signal.Correlator;
 import cairn.collisions.signal.Levels;
 import java.util.ArrayList;
@@ -70,26 +69,12 @@ public final class FixesHere {
     return part;
   }
 
-  /** Some stems together, without marks. */
-  private double[][] plainOf(List<Integer> stems) {
-    if (stems.size() == 1) {
-      return scene.excerpt.plain(stems.get(0));
-    }
-    int frames = scene.excerpt.frames();
-    double[][] sum = Block.stereo(frames);
-    for (int k : stems) {
-      Block.add(sum[0], scene.excerpt.plain(k)[0], 1, 0, frames);
-      Block.add(sum[1], scene.excerpt.plain(k)[1], 1, 0, frames);
-    }
-    return sum;
-  }
-
   /** The hit of a stem, from its samples without marks; of yoked stems that of their sum. */
   public Hit hit(int stem) {
     if (hits[stem] == null) {
       hits[stem] =
           HitFinder.find(
-              plainOf(scene.session.yokes().groupOf(stem)),
+              scene.excerpt.plain(scene.session.yokes().groupOf(stem)),
               scene.excerpt.firstFrame(),
               scene.peakFrame,
               scene.sampleRateHz,
@@ -285,7 +270,7 @@ public final class FixesHere {
     int from = scene.index(hit.startFrame());
     int to = Math.max(from, scene.index(hit.endFrame()));
     List<Integer> yoked = scene.session.yokes().groupOf(stem);
-    Correlator.Stretch stretch = correlator.stretch(plainOf(yoked), from, to);
+    Correlator.Stretch stretch = correlator.stretch(scene.excerpt.plain(yoked), from, to);
     List<Integer> found = new ArrayList<>();
     for (int j = 0; j < shares.length; j++) {
       if (!yoked.contains(j) && shares[j] >= Contribution.LEADS_FROM) {

@@ -61,11 +61,8 @@ public final class ToneCost {
 
   private double work(Fix fix) {
     Excerpt excerpt = scene.excerpt;
-    double[][] y = Block.stereo(excerpt.frames());
-    for (Fix each : fix.onAll(scene.session.yokes())) {
-      Block.add(y[0], excerpt.marked(each.stem())[0], 1, 0, excerpt.frames());
-      Block.add(y[1], excerpt.marked(each.stem())[1], 1, 0, excerpt.frames());
-    }
+    double[][] y =
+        excerpt.marked(fix.onAll(scene.session.yokes()).stream().map(Fix::stem).toList());
     double[][] changed = {y[0].clone(), y[1].clone()};
     Change change =
         FixApplier.apply(fix, scene.sampleRateHz, changed, excerpt.firstFrame(), scene.range);

@@ -70,7 +70,7 @@ final class Trial {
     this.stem = stem;
     this.members = members;
     int frames = scene.excerpt.frames();
-    y = sum(scene.excerpt, members);
+    y = scene.excerpt.marked(members);
     double[][] bus = scene.excerpt.bus();
     rest = Block.stereo(frames);
     changed = new double[][] {y[0].clone(), y[1].clone()};
@@ -83,18 +83,6 @@ final class Trial {
     for (int c = 0; c < 2; c++) {
       subtract(rest[c], bus[c], y[c]);
     }
-  }
-
-  private static double[][] sum(Excerpt excerpt, List<Integer> members) {
-    if (members.size() == 1) {
-      return excerpt.marked(members.get(0));
-    }
-    double[][] sum = Block.stereo(excerpt.frames());
-    for (int k : members) {
-      Block.add(sum[0], excerpt.marked(k)[0], 1, 0, excerpt.frames());
-      Block.add(sum[1], excerpt.marked(k)[1], 1, 0, excerpt.frames());
-    }
-    return sum;
   }
 
   /** What {@code changed} holds from now on: with several members each is changed by itself. */
