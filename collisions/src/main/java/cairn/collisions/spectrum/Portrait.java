@@ -1,11 +1,14 @@
 package cairn.collisions.spectrum;
 
 import cairn.collisions.Decibels;
+import cairn.collisions.Session;
 import cairn.collisions.loudness.HopMeter;
 import cairn.collisions.loudness.HopPlan;
 import cairn.collisions.loudness.KWeighting;
 import cairn.collisions.loudness.Loudness;
+import cairn.collisions.port.StemSource;
 import cairn.collisions.signal.Block;
+import cairn.collisions.signal.MixDown;
 import cairn.collisions.signal.Sound;
 import java.io.IOException;
 import java.util.OptionalDouble;
@@ -33,6 +36,13 @@ public final class Portrait {
     this.peak = peak;
     this.integratedLufs = integratedLufs;
     this.bandPowers = bandPowers;
+  }
+
+  /** That of the bus of some stems, which is summed once. */
+  public static Portrait ofBus(Session session, StemSource source) throws IOException {
+    try (MixDown mixDown = new MixDown(session, source.openReader())) {
+      return of(Sound.ofBus(session, mixDown), session.sampleRateHz());
+    }
   }
 
   /** Reads a sound from end to end, once. */

@@ -2,8 +2,6 @@ package cairn.tui.command;
 
 import cairn.collisions.Session;
 import cairn.collisions.loudness.KWeighting;
-import cairn.collisions.signal.MixDown;
-import cairn.collisions.signal.Sound;
 import cairn.collisions.spectrum.Difference;
 import cairn.collisions.spectrum.Portrait;
 import cairn.io.files.SafeText;
@@ -97,19 +95,7 @@ final class CompareCommand implements Callable<Integer> {
     Portrait here = portrait(stems, !noPairs);
     Path with = other == null ? reference : other;
     Portrait there = portrait(with, !noPairs && with != reference);
-    double gainDb =
-        reference != null
-            ? loudness(name(stems), here) - loudness(name(with), there)
-            : here.peakDb() - there.peakDb();
-    CompareReport report =
-        new CompareReport(
-            name(stems),
-            name(with),
-            reference != null,
-            here,
-            there,
-            gainDb,
-            Difference.of(here, there, gainDb));
+    CompareReport report = report(name(stems), here, name(with), there, reference != null);
     if (json) {
       console.print(out -> CompareJson.write(report, out));
     } else {
@@ -127,25 +113,29 @@ final class CompareCommand implements Callable<Integer> {
   static CompareReport withReference(Session session, StemFiles files, String name, Path reference)
       throws IOException {
     Portrait there = portrait(reference, false);
-    Portrait here;
-    try (MixDown mixDown = new MixDown(session, files.openReader())) {
-      here = Portrait.of(Sound.ofBus(session, mixDown), session.sampleRateHz());
-    }
+    Portrait here = Portrait.ofBus(session, files);
     if (here.peakDb() == Double.NEGATIVE_INFINITY) {
       throw new IOException(
           "'" + name + "' is silent: there is nothing to compare; look at --mute and --gain");
     }
-    double gainDb = loudness(name, here) - loudness(name(reference), there);
+    return report(name, here, name(reference), there, true);
+  }
+
+  private static CompareReport report(
+      String name, Portrait here, String otherName, Portrait there, boolean isReference)
+      throws IOException {
+    double gainDb =
+        isReference
+            ? loudness(name, here) - loudness(otherName, there)
+            : here.peakDb() - there.peakDb();
     return new CompareReport(
-        name, name(reference), true, here, there, gainDb, Difference.of(here, there, gainDb));
+        name, otherName, isReference, here, there, gainDb, Difference.of(here, there, gainDb));
   }
 
   private static Portrait portrait(Path path, boolean pairs) throws IOException {
     StemSet set = StemFolder.scan(List.of(path), ScanOptions.DEFAULT.withPairs(pairs));
-    Session session = set.toSession();
-    try (StemFiles files = set.open();
-        MixDown mixDown = new MixDown(session, files.openReader())) {
-      Portrait portrait = Portrait.of(Sound.ofBus(session, mixDown), set.sampleRateHz());
+    try (StemFiles files = set.open()) {
+      Portrait portrait = Portrait.ofBus(set.toSession(), files);
       files.verifyUnchanged();
       if (portrait.peakDb() == Double.NEGATIVE_INFINITY) {
         throw new IOException(
