@@ -22,8 +22,6 @@ import cairn.collisions.plan.Planner;
 import cairn.collisions.plan.WhatIf;
 import cairn.collisions.port.Progress;
 import cairn.collisions.signal.Crew;
-import cairn.collisions.signal.MixDown;
-import cairn.collisions.signal.Sound;
 import cairn.collisions.spectrum.Portrait;
 import cairn.collisions.time.TempoMap;
 import cairn.io.files.SafeText;
@@ -237,8 +235,7 @@ public final class EffectRunner implements Closeable {
     }
     Optional<TempoMap> tempo =
         stems.tempo().or(() -> saved ? keeping.settings().tempo() : Optional.empty());
-    Analysis analysis =
-        new Analysis(session, files, crew, new Teller()).with(new Remembered(memory));
+    Analysis analysis = new Analysis(session, files, crew, new Teller()).with(memory);
     Pass pass = run(analysis, settings.withMetering(Metering.BUS), isUsual);
     if (first) {
       passes = new Passes(stems, set, files, crew, keeping);
@@ -304,12 +301,10 @@ public final class EffectRunner implements Closeable {
   /** A goal that was set becomes the next session's default, which Check says. */
   private void keepGoal(Optional<Goal> goal) {
     Preferences preferences = Usual.with(keeping.preferences(), goal);
-    if (preferences.equals(usual.preferences())) {
-      keeping.prefers(preferences);
-      return;
-    }
     keeping.prefers(preferences);
-    post.accept(new Event.Noted(List.of(usual.write(preferences, goal))));
+    if (!preferences.equals(usual.preferences())) {
+      post.accept(new Event.Noted(List.of(usual.write(preferences, goal))));
+    }
   }
 
   private String readOnlyWhy() {
@@ -331,7 +326,7 @@ public final class EffectRunner implements Closeable {
     }
     stemNotes = List.copyOf(notes);
     files = found.open();
-    memory = stems.memory(files);
+    memory = new Remembered(stems.memory(files));
     for (Path input : found.inputs()) {
       bytes += Files.size(input);
     }
@@ -461,11 +456,7 @@ public final class EffectRunner implements Closeable {
     String name =
         reference.map(found -> SafeText.of(found.inputs().get(0).getFileName())).orElse("");
     try {
-      Session session = now.pass.session();
-      Portrait bus;
-      try (MixDown mixDown = new MixDown(session, files.openReader())) {
-        bus = Portrait.of(Sound.ofBus(session, mixDown), session.sampleRateHz());
-      }
+      Portrait bus = Portrait.ofBus(now.pass.session(), files);
       post.accept(
           new Event.SpectraMeasured(new Spectra(Optional.of(bus), Optional.empty(), name, "")));
       if (reference.isPresent()) {
@@ -479,14 +470,9 @@ public final class EffectRunner implements Closeable {
   }
 
   private static Spectra withReference(Portrait bus, StemSet reference, String name) {
-    Session session = reference.toSession();
-    try (StemFiles opened = reference.open();
-        MixDown mixDown = new MixDown(session, opened.openReader())) {
+    try (StemFiles opened = reference.open()) {
       return new Spectra(
-          Optional.of(bus),
-          Optional.of(Portrait.of(Sound.ofBus(session, mixDown), session.sampleRateHz())),
-          name,
-          "");
+          Optional.of(bus), Optional.of(Portrait.ofBus(reference.toSession(), opened)), name, "");
     } catch (IOException e) {
       return new Spectra(Optional.of(bus), Optional.empty(), name, SafeText.of(e.getMessage()));
     }

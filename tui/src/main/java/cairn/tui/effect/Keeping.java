@@ -120,10 +120,9 @@ final class Keeping {
     saved = precedes ? saved : saved.withNextPass(shiftFrames);
   }
 
-  /** The passes before this one, and this one. */
-  synchronized void passes(List<SavedPass> passesBefore, SavedPass now) {
+  /** The passes before this one. */
+  synchronized void before(List<SavedPass> passesBefore) {
     before = List.copyOf(passesBefore);
-    current = Optional.of(now);
   }
 
   /** This pass as it is now. */

@@ -98,9 +98,8 @@ final class Passes {
     return earlier.map(e -> new Line.Held(e.lineLevel()));
   }
 
-  /** Finds out which pass this is; once, before anything is shown. */
+  /** Finds out which pass this is; once, before anything is shown and before {@link #again}. */
   void begin(Pass pass, Progress progress) throws IOException, Unanalysable {
-    SavedPass now = saved(pass);
     Optional<Shift> found = Optional.empty();
     boolean begins = keeping.isForeign();
     if (stems.since().isPresent() && keeping.isAlone()) {
@@ -111,10 +110,9 @@ final class Passes {
     Optional<SavedPass> last =
         known.isEmpty() ? Optional.empty() : Optional.of(known.get(known.size() - 1));
     if (last.isEmpty()) {
-      keeping.passes(List.of(), now);
       return;
     }
-    if (!begins && last.get().isOf(now)) {
+    if (!begins && last.get().isOf(saved(pass))) {
       number = last.get().number();
       shiftFrames = last.get().shiftFrames().orElse(0);
       boolean compared = known.size() > 1 && last.get().shiftFrames().isPresent();
@@ -122,7 +120,7 @@ final class Passes {
         before = Optional.of(known.get(known.size() - 2));
         earlier = comparable(before.get(), pass);
       }
-      keeping.passes(known.subList(0, known.size() - 1), saved(pass));
+      keeping.before(known.subList(0, known.size() - 1));
       return;
     }
     hasBegun = true;
@@ -135,7 +133,7 @@ final class Passes {
     keeping.nextPass(shiftFrames);
     List<SavedPass> all = keeping.passes();
     before = Optional.of(all.get(all.size() - 1));
-    keeping.passes(all, saved(pass));
+    keeping.before(all);
   }
 
   private Shift find(EarlierPass pass, Pass now) throws IOException {
@@ -178,15 +176,19 @@ final class Passes {
   }
 
   private SavedPass saved(Pass pass) throws IOException {
-    List<SavedPass.Stamp> stamps = new ArrayList<>();
-    for (StemFile stem : set.stems()) {
-      stamps.add(SavedPass.Stamp.of(stem));
-    }
-    return SavedPass.of(number, Instant.now(), pass, StemRef.of(set), stamps)
+    return SavedPass.of(number, Instant.now(), pass, StemRef.of(set), stamps(set))
         .withShift(earlier.isPresent() ? OptionalLong.of(shiftFrames) : OptionalLong.empty());
   }
 
-  /** This pass after another analysis, with other faders or another line. */
+  private static List<SavedPass.Stamp> stamps(StemSet of) throws IOException {
+    List<SavedPass.Stamp> stamps = new ArrayList<>();
+    for (StemFile stem : of.stems()) {
+      stamps.add(SavedPass.Stamp.of(stem));
+    }
+    return stamps;
+  }
+
+  /** This pass after an analysis: the first, or one with other faders or another line. */
   void again(Pass pass) throws IOException {
     keeping.current(saved(pass));
   }
@@ -220,11 +222,7 @@ final class Passes {
       Settings settings = now.settings();
       Pass pass =
           new Analysis(plain, oldFiles, crew, progress).with(stems.memory(oldFiles)).run(settings);
-      List<SavedPass.Stamp> stamps = new ArrayList<>();
-      for (StemFile stem : old.stems()) {
-        stamps.add(SavedPass.Stamp.of(stem));
-      }
-      SavedPass made = SavedPass.of(1, Instant.now(), pass, StemRef.of(old), stamps);
+      SavedPass made = SavedPass.of(1, Instant.now(), pass, StemRef.of(old), stamps(old));
       if (session.isPresent() && pass.line().isLevel()) {
         StemMatch match = session.get().match(StemRef.of(old));
         try (WhatIf plainBus = WhatIf.of(pass, oldFiles)) {
