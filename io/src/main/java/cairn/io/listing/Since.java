@@ -93,7 +93,7 @@ public record Since(PassComparison comparison, List<Earlier> earlier, Map<Long, 
   }
 
   /** The same for people. */
-  static String words(State state) {
+  public static String words(State state) {
     return state == State.STILL ? "still there" : code(state);
   }
 

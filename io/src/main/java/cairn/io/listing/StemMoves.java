@@ -41,13 +41,7 @@ public record StemMoves(StemSet stems, Pass pass, List<StemMove> moves, List<Sha
   /** {@code 0.31 ms later (15 samples)}, {@code ceiling at -9.2 dBFS}, {@code fader -1.2 dB}. */
   public static String words(StemSetting setting, int sampleRateHz) {
     return switch (setting.kind()) {
-      case OFFSET ->
-          String.format(
-              Locale.ROOT,
-              "%.2f ms %s (%s)",
-              1000.0 * Math.abs(setting.amount()) / sampleRateHz,
-              setting.amount() > 0 ? "later" : "earlier",
-              Figures.count(Math.abs(setting.amount()), "sample"));
+      case OFFSET -> FixWords.shift(setting.amount(), sampleRateHz);
       case POLARITY -> "polarity reversed";
       case CEILING ->
           String.format(

@@ -430,20 +430,11 @@ public final class ReportPage {
       html.open("tr").element("th", time(fate.moment().peakFrame()), "scope", "row");
       html.element("td", Figures.db(fate.moment().peak(), 2));
       html.element("td", Figures.db(fate.peakNow(), 2));
-      html.element("td", stateWords(fate.state()), "class", "words");
+      html.element("td", Since.words(fate.state()), "class", "words");
       html.element("td", Since.fell(OptionalDouble.of(fate.gotDb())));
       html.close("tr");
     }
     endTable();
-  }
-
-  private static String stateWords(State state) {
-    return switch (state) {
-      case GONE -> "gone";
-      case LOWER -> "lower";
-      case STILL -> "still there";
-      case NEW -> "new";
-    };
   }
 
   private void fixes() {

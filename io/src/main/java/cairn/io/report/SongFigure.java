@@ -25,7 +25,8 @@ final class SongFigure {
   /** How far the lowest storey reaches down under the average peak. */
   private static final double LOWEST_DB = 20;
 
-  private static final int[] STEP_SECONDS = {1, 2, 5, 10, 15, 30, 60, 120, 300, 600, 1200, 3600};
+  /** Times under the song, of which a phone's width holds no more. */
+  private static final int MOST_TIMES = 6;
 
   private final Report report;
   private final HeldLine line;
@@ -217,12 +218,7 @@ final class SongFigure {
 
   private void times(Html html) {
     int rate = report.pass().session().sampleRateHz();
-    double seconds = (double) range.frames() / rate;
-    int step = STEP_SECONDS[STEP_SECONDS.length - 1];
-    for (int i = STEP_SECONDS.length - 1; i >= 0 && seconds / STEP_SECONDS[i] <= 6; i--) {
-      step = STEP_SECONDS[i];
-    }
-    long stepFrames = (long) step * rate;
+    long stepFrames = (long) ClockTime.tickSeconds(range.frames(), rate, MOST_TIMES) * rate;
     html.open("div", "class", "times", "aria-hidden", "true");
     long first = Math.floorDiv(range.firstFrame() + stepFrames - 1, stepFrames) * stepFrames;
     for (long frame = first; frame < range.endFrame(); frame += stepFrames) {

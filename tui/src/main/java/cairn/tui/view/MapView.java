@@ -5,6 +5,7 @@ import cairn.collisions.TimeRange;
 import cairn.collisions.line.HeldLine;
 import cairn.collisions.line.Summary;
 import cairn.collisions.moment.Moment;
+import cairn.collisions.time.ClockTime;
 import cairn.tui.model.Model;
 import cairn.tui.model.Row;
 import cairn.tui.model.Song;
@@ -25,7 +26,6 @@ final class MapView {
 
   private static final double LEAST_STOREY_DB = 0.1;
   private static final double SIXTEEN_SECONDS = 16;
-  private static final int[] TICK_SECONDS = {1, 2, 5, 10, 15, 30, 60, 120, 300, 600, 1200, 3600};
   private static final int LEAST_TICK_CELLS = 9;
 
   private final Sheet sheet;
@@ -206,12 +206,8 @@ final class MapView {
   }
 
   private void times(List<Label> labels) {
-    double seconds = (double) shown.frames() / song.sampleRateHz();
     int most = Math.max(1, columns / LEAST_TICK_CELLS);
-    int step = TICK_SECONDS[TICK_SECONDS.length - 1];
-    for (int i = TICK_SECONDS.length - 1; i >= 0 && seconds / TICK_SECONDS[i] <= most; i--) {
-      step = TICK_SECONDS[i];
-    }
+    int step = ClockTime.tickSeconds(shown.frames(), song.sampleRateHz(), most);
     long stepFrames = (long) step * song.sampleRateHz();
     long first = Math.floorDiv(shown.firstFrame() + stepFrames - 1, stepFrames) * stepFrames;
     for (long frame = first; frame < shown.endFrame(); frame += stepFrames) {
