@@ -1,19 +1,13 @@
 package cairn.tui.effect;
 
 import static org.junit.jupiter.api.Assertions.assertEquals;
-import static org.junit.jupiter.api.Assertions.assertFalse;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import cairn.collisions.PeakMode;
 import cairn.collisions.Session;
 import cairn.collisions.Settings;
 import cairn.collisions.loudness.Goal;
-import cairn.collisions.time.TempoMap;
 import cairn.io.files.XdgFolders;
-import cairn.io.stems.ScanOptions;
-import cairn.io.stems.StemFolder;
-import cairn.io.stems.StemSet;
-import cairn.io.stems.Survey;
 import cairn.tui.model.Effect;
 import cairn.tui.model.Event;
 import cairn.tui.model.Kept;
@@ -22,13 +16,9 @@ import cairn.tui.outside.SmallSong;
 import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
-import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
-import java.util.concurrent.BlockingQueue;
-import java.util.concurrent.LinkedBlockingQueue;
-import java.util.concurrent.TimeUnit;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 
@@ -40,25 +30,19 @@ class EffectRunnerTest {
   @TempDir private Path scratch;
 
   /** A command line that names stems and, it may be, a goal. */
-  private record Asked(Path stems, Optional<Goal> goal, XdgFolders folders) implements Stems {
-    @Override
-    public StemSet scan() throws IOException {
-      return StemFolder.scan(List.of(stems), ScanOptions.DEFAULT);
+  private static final class Asked extends AskedStems {
+    private final Optional<Goal> goal;
+    private final XdgFolders folders;
+
+    Asked(Path stems, Optional<Goal> goal, XdgFolders folders) {
+      super(stems);
+      this.goal = goal;
+      this.folders = folders;
     }
 
     @Override
-    public Survey survey() throws IOException {
-      return StemFolder.survey(List.of(stems), ScanOptions.DEFAULT);
-    }
-
-    @Override
-    public Session session(StemSet set) {
-      return set.toSession();
-    }
-
-    @Override
-    public Optional<PeakMode> mode() {
-      return Optional.empty();
+    public XdgFolders folders() {
+      return folders;
     }
 
     @Override
@@ -77,59 +61,8 @@ class EffectRunnerTest {
     }
 
     @Override
-    public boolean asksForFaders() {
-      return false;
-    }
-
-    @Override
-    public Optional<TempoMap> tempo() {
-      return Optional.empty();
-    }
-
-    @Override
-    public Optional<Path> sessionFile() {
-      return Optional.empty();
-    }
-
-    @Override
     public int threads() {
       return 2;
-    }
-  }
-
-  /** One opening of the stems; events are taken in the order in which they come. */
-  private static final class Opening implements AutoCloseable {
-    private final BlockingQueue<Event> events = new LinkedBlockingQueue<>();
-    private final EffectRunner runner;
-    private final List<String> notes = new ArrayList<>();
-
-    Opening(Stems stems) throws IOException {
-      runner = new EffectRunner(stems, events::add);
-      runner.open();
-    }
-
-    /** Begins an effect and waits for its answer. */
-    <E extends Event> E answer(Effect effect, Class<E> kind) throws InterruptedException {
-      runner.begin(effect);
-      while (true) {
-        Event event = events.poll(30, TimeUnit.SECONDS);
-        if (event instanceof Event.Noted noted) {
-          notes.addAll(noted.lines());
-        }
-        assertFalse(event == null || event instanceof Event.Failed, String.valueOf(event));
-        if (kind.isInstance(event)) {
-          return kind.cast(event);
-        }
-      }
-    }
-
-    Event.SongRead read() throws InterruptedException {
-      return answer(new Effect.Analyse(List.of(), Optional.empty()), Event.SongRead.class);
-    }
-
-    @Override
-    public void close() throws IOException {
-      runner.close();
     }
   }
 

@@ -10,14 +10,8 @@ import cairn.collisions.Settings;
 import cairn.collisions.line.Line;
 import cairn.collisions.moment.Contribution;
 import cairn.collisions.plan.Marks;
-import cairn.collisions.time.TempoMap;
-import cairn.io.files.XdgFolders;
 import cairn.io.sound.LinearCoding;
 import cairn.io.sound.LinearSoundWriter;
-import cairn.io.stems.ScanOptions;
-import cairn.io.stems.StemFolder;
-import cairn.io.stems.StemSet;
-import cairn.io.stems.Survey;
 import cairn.io.wave.WaveLayout;
 import cairn.tui.model.Effect;
 import cairn.tui.model.Event;
@@ -29,9 +23,6 @@ import java.nio.file.Path;
 import java.util.List;
 import java.util.Optional;
 import java.util.Set;
-import java.util.concurrent.BlockingQueue;
-import java.util.concurrent.LinkedBlockingQueue;
-import java.util.concurrent.TimeUnit;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
@@ -43,7 +34,6 @@ class PeakModeKeptTest {
   private static final Line LINE = new Line.Level(-8);
 
   @TempDir private Path folder;
-  private final BlockingQueue<Event> told = new LinkedBlockingQueue<>();
 
   /** A quarter of the rate at 45 degrees: the wave stands 3.01 dB above every sample. */
   @BeforeEach
@@ -61,119 +51,50 @@ class PeakModeKeptTest {
     }
   }
 
-  private EffectRunner open(Optional<PeakMode> mode) throws IOException {
-    StemSet set = StemFolder.scan(List.of(folder), new ScanOptions(true, ScanOptions.Place.START));
-    EffectRunner runner =
-        new EffectRunner(
-            new Stems() {
-              @Override
-              public StemSet scan() {
-                return set;
-              }
+  private Opening open(Optional<PeakMode> mode) throws IOException {
+    return new Opening(
+        new AskedStems(folder) {
+          @Override
+          public Settings settings(Session session, PeakMode unlessAsked) {
+            return Settings.DEFAULT.withLine(LINE).withMode(mode.orElse(unlessAsked));
+          }
 
-              @Override
-              public Survey survey() throws IOException {
-                return StemFolder.survey(List.of(folder), ScanOptions.DEFAULT);
-              }
-
-              @Override
-              public XdgFolders folders() {
-                return XdgFolders.NONE;
-              }
-
-              @Override
-              public Session session(StemSet same) {
-                return set.toSession();
-              }
-
-              @Override
-              public Settings settings(Session session, PeakMode unlessAsked) {
-                return Settings.DEFAULT.withLine(LINE).withMode(mode.orElse(unlessAsked));
-              }
-
-              @Override
-              public Optional<PeakMode> mode() {
-                return mode;
-              }
-
-              @Override
-              public boolean asksForSettings() {
-                return false;
-              }
-
-              @Override
-              public boolean asksForFaders() {
-                return false;
-              }
-
-              @Override
-              public Optional<TempoMap> tempo() {
-                return Optional.empty();
-              }
-
-              @Override
-              public Optional<Path> sessionFile() {
-                return Optional.empty();
-              }
-
-              @Override
-              public int threads() {
-                return 1;
-              }
-            },
-            told::add);
-    runner.open();
-    return runner;
-  }
-
-  private Event.SongRead read(EffectRunner runner) throws InterruptedException {
-    runner.begin(new Effect.Analyse(List.of(), Optional.empty()));
-    return await(Event.SongRead.class);
-  }
-
-  private <E extends Event> E await(Class<E> kind) throws InterruptedException {
-    for (int i = 0; i < 1_000; i++) {
-      Event event = told.poll(20, TimeUnit.SECONDS);
-      if (event == null || event instanceof Event.Failed || event instanceof Event.NotSaved) {
-        throw new AssertionError("no " + kind.getSimpleName() + ": " + event);
-      }
-      if (kind.isInstance(event)) {
-        return kind.cast(event);
-      }
-    }
-    throw new AssertionError("no " + kind.getSimpleName());
+          @Override
+          public Optional<PeakMode> mode() {
+            return mode;
+          }
+        });
   }
 
   @Test
   void theModeIsKeptUntilAnotherIsAskedFor() throws Exception {
-    try (EffectRunner runner = open(Optional.of(PeakMode.TRUE_PEAK))) {
-      Event.SongRead read = read(runner);
+    try (Opening opening = open(Optional.of(PeakMode.TRUE_PEAK))) {
+      Event.SongRead read = opening.read();
       assertEquals(PeakMode.TRUE_PEAK, read.song().pass().settings().mode());
-      runner.begin(new Effect.Save(1, read.kept().orElseThrow()));
-      await(Event.Saved.class);
+      opening.answer(new Effect.Save(1, read.kept().orElseThrow()), Event.Saved.class);
     }
-    try (EffectRunner runner = open(Optional.empty())) {
-      Settings kept = read(runner).song().pass().settings();
+    try (Opening opening = open(Optional.empty())) {
+      Settings kept = opening.read().song().pass().settings();
       assertEquals(PeakMode.TRUE_PEAK, kept.mode());
     }
-    try (EffectRunner runner = open(Optional.of(PeakMode.SAMPLE_PEAK))) {
-      Settings asked = read(runner).song().pass().settings();
+    try (Opening opening = open(Optional.of(PeakMode.SAMPLE_PEAK))) {
+      Settings asked = opening.read().song().pass().settings();
       assertEquals(PeakMode.SAMPLE_PEAK, asked.mode());
     }
   }
 
   @Test
   void whatIsLeftOfAMomentIsReadAtItsInstant() throws Exception {
-    try (EffectRunner runner = open(Optional.of(PeakMode.TRUE_PEAK))) {
-      var pass = read(runner).song().pass();
+    try (Opening opening = open(Optional.of(PeakMode.TRUE_PEAK))) {
+      var pass = opening.read().song().pass();
       long frame = pass.moments().get(0).peakFrame();
       assertTrue(pass.moments().get(0).instant() != 0, "between samples");
-      MomentNow before = look(runner, Marks.NONE, frame);
+      MomentNow before = look(opening, Marks.NONE, frame);
       assertEquals(pass.peak(), before.pile().level());
       assertEquals(0.5, before.pile().contributions().get(0).share(), 1e-9);
 
       Marks marks = Marks.NONE.addAll(before.advice().get(0).marks());
-      MomentNow after = look(runner, marks, frame);
+      MomentNow after = look(opening, marks, frame);
       assertFalse(after.pile().over());
       double sum = after.pile().contributions().stream().mapToDouble(Contribution::amplitude).sum();
       assertEquals(after.pile().level(), sum, 1e-12);
@@ -184,8 +105,11 @@ class PeakModeKeptTest {
     }
   }
 
-  private MomentNow look(EffectRunner runner, Marks marks, long frame) throws InterruptedException {
-    runner.begin(new Effect.ReckonMoment(marks, List.of(frame), false, Set.of()));
-    return await(Event.MomentReckoned.class).moment();
+  private MomentNow look(Opening opening, Marks marks, long frame) throws InterruptedException {
+    return opening
+        .answer(
+            new Effect.ReckonMoment(marks, List.of(frame), false, Set.of()),
+            Event.MomentReckoned.class)
+        .moment();
   }
 }

@@ -12,14 +12,8 @@ import cairn.collisions.plan.Mark;
 import cairn.collisions.plan.Marks;
 import cairn.collisions.plan.PassComparison;
 import cairn.collisions.plan.PassComparison.State;
-import cairn.collisions.time.TempoMap;
-import cairn.io.files.XdgFolders;
 import cairn.io.sound.LinearCoding;
 import cairn.io.sound.LinearSoundWriter;
-import cairn.io.stems.ScanOptions;
-import cairn.io.stems.StemFolder;
-import cairn.io.stems.StemSet;
-import cairn.io.stems.Survey;
 import cairn.io.wave.WaveLayout;
 import cairn.tui.model.Earlier;
 import cairn.tui.model.Effect;
@@ -34,9 +28,6 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
-import java.util.concurrent.BlockingQueue;
-import java.util.concurrent.LinkedBlockingQueue;
-import java.util.concurrent.TimeUnit;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 
@@ -52,7 +43,6 @@ class SecondPassTest {
   private static final Line LINE = new Line.Held(0.32);
 
   @TempDir private Path folder;
-  private final BlockingQueue<Event> told = new LinkedBlockingQueue<>();
 
   private void write(Path where, int shift, double... strokes) throws IOException {
     Files.createDirectories(where);
@@ -78,100 +68,26 @@ class SecondPassTest {
     }
   }
 
-  private EffectRunner open(Path stems, Optional<Path> since) throws IOException {
-    told.clear();
-    StemSet set = StemFolder.scan(List.of(stems), new ScanOptions(true, ScanOptions.Place.START));
-    EffectRunner runner = new EffectRunner(new Asked(set, since), told::add);
-    runner.open();
-    return runner;
-  }
+  private static Opening open(Path stems, Optional<Path> since) throws IOException {
+    return new Opening(
+        new AskedStems(stems) {
+          @Override
+          public Optional<Path> since() {
+            return since;
+          }
 
-  private record Asked(StemSet set, Optional<Path> since) implements Stems {
-    @Override
-    public StemSet scan() {
-      return set;
-    }
-
-    @Override
-    public StemSet scan(Path earlier) throws IOException {
-      return StemFolder.scan(List.of(earlier), new ScanOptions(true, ScanOptions.Place.START));
-    }
-
-    @Override
-    public Survey survey() throws IOException {
-      return StemFolder.survey(
-          List.of(set.folder()), new ScanOptions(true, ScanOptions.Place.START));
-    }
-
-    @Override
-    public XdgFolders folders() {
-      return XdgFolders.NONE;
-    }
-
-    @Override
-    public Session session(StemSet same) {
-      return set.toSession();
-    }
-
-    @Override
-    public Settings settings(Session session, PeakMode unlessAsked) {
-      return Settings.DEFAULT.withLine(LINE);
-    }
-
-    @Override
-    public Optional<PeakMode> mode() {
-      return Optional.empty();
-    }
-
-    @Override
-    public boolean asksForSettings() {
-      return false;
-    }
-
-    @Override
-    public boolean asksForFaders() {
-      return false;
-    }
-
-    @Override
-    public Optional<TempoMap> tempo() {
-      return Optional.empty();
-    }
-
-    @Override
-    public Optional<Path> sessionFile() {
-      return Optional.empty();
-    }
-
-    @Override
-    public int threads() {
-      return 1;
-    }
-  }
-
-  private Event.SongRead read(EffectRunner runner) throws InterruptedException {
-    runner.begin(new Effect.Analyse(List.of(), Optional.empty()));
-    return await(Event.SongRead.class);
-  }
-
-  private <E extends Event> E await(Class<E> kind) throws InterruptedException {
-    for (int i = 0; i < 1_000; i++) {
-      Event event = told.poll(20, TimeUnit.SECONDS);
-      if (event == null || event instanceof Event.Failed || event instanceof Event.NotSaved) {
-        throw new AssertionError("no " + kind.getSimpleName() + ": " + event);
-      }
-      if (kind.isInstance(event)) {
-        return kind.cast(event);
-      }
-    }
-    throw new AssertionError("no " + kind.getSimpleName());
+          @Override
+          public Settings settings(Session session, PeakMode unlessAsked) {
+            return Settings.DEFAULT.withLine(LINE);
+          }
+        });
   }
 
   /** A first pass, in which the highest stroke is trimmed by 6 dB and the third called fine. */
   private void firstPass(Path stems) throws Exception {
     write(stems, 0, 0.6, 0.5, 0.45);
-    try (EffectRunner runner = open(stems, Optional.empty())) {
-      Event.SongRead read = read(runner);
+    try (Opening opening = open(stems, Optional.empty())) {
+      Event.SongRead read = opening.read();
       assertEquals(1, read.song().passNumber());
       assertEquals(3, read.song().pass().moments().size());
       Kept kept = read.kept().orElseThrow();
@@ -179,9 +95,8 @@ class SecondPassTest {
           Marks.NONE
               .add(Mark.of(STROKES[0], new Trim(1, STROKES[0] - 40, STROKES[0] + 40, 60)))
               .add(Mark.fine(STROKES[2]));
-      runner.begin(new Effect.ReckonBus(marks));
-      await(Event.BusReckoned.class);
-      runner.begin(
+      opening.answer(new Effect.ReckonBus(marks), Event.BusReckoned.class);
+      opening.answer(
           new Effect.Save(
               1,
               new Kept(
@@ -194,8 +109,8 @@ class SecondPassTest {
                   kept.settings(),
                   kept.order(),
                   STROKES[1],
-                  kept.used())));
-      await(Event.Saved.class);
+                  kept.used())),
+          Event.Saved.class);
     }
   }
 
@@ -212,8 +127,8 @@ class SecondPassTest {
   @Test
   void theSameStemsStayTheFirstPass() throws Exception {
     firstPass(folder);
-    try (EffectRunner runner = open(folder, Optional.empty())) {
-      Event.SongRead again = read(runner);
+    try (Opening opening = open(folder, Optional.empty())) {
+      Event.SongRead again = opening.read();
       assertEquals(1, again.song().passNumber());
       assertTrue(again.song().earlier().isEmpty());
       assertEquals(2, again.kept().orElseThrow().marks().list().size());
@@ -224,9 +139,9 @@ class SecondPassTest {
   void stemsExportedOverTheOldOnesAreTheSecondPassAndStayIt() throws Exception {
     firstPass(folder);
     write(folder, 0, 0.3, 0.4, 0.45);
-    for (int opening = 0; opening < 2; opening++) {
-      try (EffectRunner runner = open(folder, Optional.empty())) {
-        Event.SongRead read = read(runner);
+    for (int time = 0; time < 2; time++) {
+      try (Opening opening = open(folder, Optional.empty())) {
+        Event.SongRead read = opening.read();
         Song song = read.song();
         assertEquals(2, song.passNumber());
         assertEquals(0.32, song.pass().line().level(0), "the line is held, to the bit");
@@ -250,8 +165,7 @@ class SecondPassTest {
             List.of("caixa"),
             earlier.compared().stems().changed(),
             "the second stroke changed where nothing was marked");
-        runner.begin(new Effect.Save(1, kept));
-        await(Event.Saved.class);
+        opening.answer(new Effect.Save(1, kept), Event.Saved.class);
       }
     }
   }
@@ -260,13 +174,12 @@ class SecondPassTest {
   void aLineThatWasMovedInASecondPassStaysMoved() throws Exception {
     firstPass(folder);
     write(folder, 0, 0.3, 0.4, 0.45);
-    try (EffectRunner runner = open(folder, Optional.empty())) {
-      Event.SongRead read = read(runner);
+    try (Opening opening = open(folder, Optional.empty())) {
+      Event.SongRead read = opening.read();
       Settings moved = read.song().pass().settings().withLine(new Line.Level(-8));
-      runner.begin(new Effect.Analyse(List.of(), Optional.of(moved)));
-      await(Event.SongRead.class);
+      opening.answer(new Effect.Analyse(List.of(), Optional.of(moved)), Event.SongRead.class);
       Kept kept = read.kept().orElseThrow();
-      runner.begin(
+      opening.answer(
           new Effect.Save(
               1,
               new Kept(
@@ -279,11 +192,11 @@ class SecondPassTest {
                   moved,
                   kept.order(),
                   -1,
-                  kept.used())));
-      await(Event.Saved.class);
+                  kept.used())),
+          Event.Saved.class);
     }
-    try (EffectRunner runner = open(folder, Optional.empty())) {
-      Song song = read(runner).song();
+    try (Opening opening = open(folder, Optional.empty())) {
+      Song song = opening.read().song();
       assertEquals(new Line.Level(-8), song.pass().line().line());
       assertEquals(
           0.32,
@@ -299,8 +212,8 @@ class SecondPassTest {
     firstPass(first);
     byte[] before = Files.readAllBytes(first.resolve("cairn-session.json"));
     write(second, 100, 0.3, 0.5, 0.45);
-    try (EffectRunner runner = open(second, Optional.of(first))) {
-      Event.SongRead read = read(runner);
+    try (Opening opening = open(second, Optional.of(first))) {
+      Event.SongRead read = opening.read();
       Earlier earlier = read.song().earlier().orElseThrow();
       assertEquals(2, read.song().passNumber());
       assertEquals(100, earlier.compared().shiftFrames());
@@ -323,8 +236,8 @@ class SecondPassTest {
     Path second = folder.resolve("second");
     write(first, 0, 0.6, 0.5, 0.45);
     write(second, 0, 0.6, 0.15, 0.45);
-    try (EffectRunner runner = open(second, Optional.of(first))) {
-      Song song = read(runner).song();
+    try (Opening opening = open(second, Optional.of(first))) {
+      Song song = opening.read().song();
       assertEquals(2, song.passNumber());
       assertEquals(State.GONE, stateAt(song, STROKES[1]));
       assertTrue(
