@@ -30,6 +30,14 @@ class Differences:
     def add(self, place, text):
         self.lines.append(f"{place}: {text}")
 
+    def verdict(self, what):
+        """Prints the differences, or that there are none among `what`; the exit status."""
+        if self.lines:
+            print("\n".join(self.lines))
+            return 1
+        print(f"same: {what}, largest difference {self.largest_db:.6f} dB")
+        return 0
+
     def same(self, place, field, told, expected):
         if told != expected:
             self.add(place, f"{field} is {told}, should be {expected}")
@@ -287,12 +295,8 @@ def main():
         for m in analysis.moments:
             print(f"{m.rank:4d} {m.frame:9d} {m.excess_db:+8.4f} depth {m.depth} like {m.alike_to} x{m.alike} "
                   + ", ".join(f"{c.stem.name} {c.share:.2f}" for c in m.contributions[:4]))
-    if differences.lines:
-        print("\n".join(differences.lines))
-        return 1
     fixed = f" ({seen} with their fixes)" if seen else ""
-    print(f"same: {len(analysis.moments)} moments{fixed}, largest difference {differences.largest_db:.6f} dB")
-    return 0
+    return differences.verdict(f"{len(analysis.moments)} moments{fixed}")
 
 
 if __name__ == "__main__":

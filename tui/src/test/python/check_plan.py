@@ -191,11 +191,7 @@ def main():
     except reference.Unusable as unusable:
         print(f"cannot check: {unusable}", file=sys.stderr)
         return 2
-    if differences.lines:
-        print("\n".join(differences.lines))
-        return 1
-    print(f"same: {len(told['marks'])} marks, largest difference {differences.largest_db:.6f} dB")
-    return 0
+    return differences.verdict(f"{len(told['marks'])} marks")
 
 
 if __name__ == "__main__":
