@@ -55,6 +55,12 @@ public final class StemFiles implements StemSource, Closeable {
       BasicFileAttributes now = Files.readAttributes(path, BasicFileAttributes.class);
       return new Identity(now.size(), now.lastModifiedTime(), now.fileKey());
     }
+
+    boolean isOf(Identity other) {
+      return bytes == other.bytes
+          && modified.equals(other.modified)
+          && Objects.equals(fileKey, other.fileKey);
+    }
   }
 
   /** One file, open. */
@@ -192,7 +198,7 @@ public final class StemFiles implements StemSource, Closeable {
         } catch (IOException e) {
           throw Reasons.named(path, e);
         }
-        if (!Objects.equals(now, files.get(k).get(i).identity())) {
+        if (!now.isOf(files.get(k).get(i).identity())) {
           throw new UnusableStem.Changed(path);
         }
       }

@@ -75,9 +75,9 @@ final class ListCommand implements Callable<Integer> {
 
   @Spec private CommandSpec spec;
 
-  @Mixin private SessionOptions.Reading options;
+  @Mixin private SessionOptions.Reading options = new SessionOptions.Reading();
 
-  @Mixin private FixOptions fixOptions;
+  @Mixin private FixOptions fixOptions = new FixOptions();
 
   @Option(
       names = "--since",
@@ -144,6 +144,12 @@ final class ListCommand implements Callable<Integer> {
 
   ListCommand(Console console) {
     this.console = console;
+  }
+
+  /** The command on stems, without any option. */
+  ListCommand on(List<Path> stems) {
+    options.setStems(stems);
+    return this;
   }
 
   @Override

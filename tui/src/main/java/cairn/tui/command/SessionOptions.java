@@ -60,7 +60,7 @@ abstract sealed class SessionOptions {
       description =
           "Where stems start: start (all together, the default) or timeref (at the time"
               + " reference in their bext chunk).")
-  private ScanOptions.Place place;
+  private ScanOptions.Place place = ScanOptions.Place.START;
 
   @ArgGroup(exclusive = false, heading = "%nThe line:%n")
   private LineOptions line = new LineOptions();
@@ -264,6 +264,11 @@ abstract sealed class SessionOptions {
     return new ParameterException(commandLine(), message);
   }
 
+  /** All options at their defaults, where no command line has been taken apart. */
+  void setStems(List<Path> paths) {
+    stems = paths;
+  }
+
   List<Path> stems() {
     if (stems.stream().anyMatch(path -> path.toString().isEmpty())) {
       // The system takes the empty name for the current folder, which nobody meant.
@@ -291,7 +296,7 @@ abstract sealed class SessionOptions {
   }
 
   StemNames names(StemSet set) {
-    return new StemNames(commandLine(), set.stems());
+    return new StemNames(this::commandLine, set.stems());
   }
 
   /** The stems with the faders as asked. */

@@ -5,6 +5,7 @@ import cairn.io.stems.StemFile;
 import java.util.List;
 import java.util.Locale;
 import java.util.function.Predicate;
+import java.util.function.Supplier;
 import java.util.regex.Pattern;
 import java.util.stream.Collectors;
 import java.util.stream.IntStream;
@@ -18,10 +19,13 @@ import picocli.CommandLine.ParameterException;
  */
 final class StemNames {
 
-  private final CommandLine commandLine;
+  private final Supplier<CommandLine> commandLine;
   private final List<StemFile> stems;
 
-  StemNames(CommandLine commandLine, List<StemFile> stems) {
+  /**
+   * @param commandLine the command line, asked for where a name is none
+   */
+  StemNames(Supplier<CommandLine> commandLine, List<StemFile> stems) {
     this.commandLine = commandLine;
     this.stems = stems;
   }
@@ -51,7 +55,7 @@ final class StemNames {
     }
     if (found.isEmpty()) {
       throw new NoSuchStem(
-          commandLine, option + ": no stem is called '" + safe + "'; " + known(typed));
+          commandLine.get(), option + ": no stem is called '" + safe + "'; " + known(typed));
     }
     return found;
   }

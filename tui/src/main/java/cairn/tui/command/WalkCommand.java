@@ -79,7 +79,7 @@ final class WalkCommand implements Callable<Integer> {
 
   @Spec private CommandSpec spec;
 
-  @Mixin private SessionOptions.Reading options;
+  @Mixin private SessionOptions.Reading options = new SessionOptions.Reading();
 
   @Option(
       names = "--session",
@@ -108,6 +108,12 @@ final class WalkCommand implements Callable<Integer> {
 
   WalkCommand(Console console) {
     this.console = console;
+  }
+
+  /** The command on stems, without any option. */
+  WalkCommand on(List<Path> stems) {
+    options.setStems(stems);
+    return this;
   }
 
   @Override

@@ -114,6 +114,21 @@ class CommandLineProgramTest {
     }
   }
 
+  /** With {@code --} before them the same words are taken apart as a command line. */
+  @Test
+  void stemsAloneAreListedAsTheyAreByTheWholeCommandLine() {
+    Path kick = stems.resolve("kick.wav");
+    for (String typed : new String[] {stems.toString(), kick.toString(), stems + "/no such stem"}) {
+      assertEquals(
+          TestConsole.run("list", "--", typed), TestConsole.run("list", typed), "list " + typed);
+      assertEquals(
+          TestConsole.run("walk", "--", typed), TestConsole.run("walk", typed), "walk " + typed);
+    }
+    assertTrue(TestConsole.run("list", stems.toString()).out().contains("1 moment"));
+    Outcome empty = TestConsole.run("list", stems.toString(), "");
+    assertEquals(2, empty.status(), empty.err());
+  }
+
   @Test
   void jsonAndCsvAreDataAloneAndNeverCut() throws IOException {
     Outcome json = TestConsole.run(OptionalInt.of(20), "list", stems.toString(), "--json");

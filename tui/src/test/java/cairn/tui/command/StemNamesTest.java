@@ -40,7 +40,7 @@ class StemNamesTest {
 
   private static List<String> found(StemSet set, String typed) {
     CommandLine line = new CommandLine(new CommandLineProgram.CairnCommand());
-    return new StemNames(line, set.stems())
+    return new StemNames(() -> line, set.stems())
         .find("--stem", typed).stream().map(k -> set.stems().get(k).name()).toList();
   }
 
