@@ -71,7 +71,9 @@ public record StemMoves(StemSet stems, Pass pass, List<StemMove> moves, List<Sha
         Figures.count(moments, "moment")
             + " over the line; bus peak "
             + Figures.db(pass.peak(), 2)
-            + " dBFS. One setting for the whole song, without any mark:");
+            + " "
+            + pass.settings().mode().unit()
+            + ". One setting for the whole song, without any mark:");
     Table table = new Table();
     table.row(List.of("<stem", "<setting", ">cleared", ">new", ">left", ">peak after", "<price"));
     List<StemMove> helping =

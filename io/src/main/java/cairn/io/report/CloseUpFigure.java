@@ -53,8 +53,9 @@ final class CloseUpFigure {
     html.text(
         String.format(
             Locale.ROOT,
-            "%s dB above the average peak for %s ms; %s.%s",
-            Figures.fixed(moment.excessDb(), 2),
+            "%s dB %s the average peak, and over the line for %s ms; %s.%s",
+            Figures.fixed(Math.abs(moment.excessDb()), 2),
+            moment.excessDb() < 0 ? "below" : "above",
             Figures.fixed(1000.0 * moment.longestRun() / rate, 2),
             moment.isLone()
                 ? "one stem does it alone"
@@ -133,7 +134,11 @@ final class CloseUpFigure {
   /** The contributions as stones, each set where the last one ended. */
   private void pile() {
     List<Contribution> all = moment.contributions();
-    int shown = Math.min(MOST_STONES, all.size());
+    int shown = 0;
+    while (shown < Math.min(MOST_STONES, all.size())
+        && (shown < moment.depth() || Math.round(100 * all.get(shown).share()) != 0)) {
+      shown++;
+    }
     double rest = 0;
     double adding = 0;
     for (int i = 0; i < all.size(); i++) {
@@ -143,7 +148,7 @@ final class CloseUpFigure {
       }
     }
     int rows = shown + (shown < all.size() ? 1 : 0);
-    double scale = WIDTH / (1.02 * Math.max(adding, moment.line()));
+    double scale = WIDTH / (1.02 * Math.max(adding, Math.max(moment.line(), moment.averagePeak())));
     Drawing drawing =
         new Drawing(
             id + "p",
@@ -197,13 +202,19 @@ final class CloseUpFigure {
     return words
         .append("together ")
         .append(Figures.db(moment.peak(), 2))
-        .append(" dBFS. The first upright is the average peak, the dashed one the line.")
+        .append(' ')
+        .append(report.pass().settings().mode().unit())
+        .append(". The plain upright is the average peak, the dashed one the line.")
         .toString();
   }
 
   private void bus() {
     CloseUp.Trace trace = closeUp.bus();
-    double top = 1.06 * Math.max(largest(trace.before()), largest(trace.after()));
+    double top =
+        1.06
+            * Math.max(
+                Math.max(moment.line(), moment.averagePeak()),
+                Math.max(largest(trace.before()), largest(trace.after())));
     double bottom =
         Math.min(-0.25 * top, 1.06 * Math.min(least(trace.before()), least(trace.after())));
     Drawing drawing =
@@ -214,14 +225,15 @@ final class CloseUpFigure {
             "The bus at " + ClockTime.of(moment.peakFrame(), rate),
             String.format(
                 Locale.ROOT,
-                "The peak reaches %s dBFS; the average peak is %s, the line %s.%s",
+                "The peak reaches %s %s; the average peak is %s, the line %s.%s",
                 Figures.db(moment.peak(), 2),
+                report.pass().settings().mode().unit(),
                 Figures.db(moment.averagePeak(), 2),
                 Figures.db(moment.line(), 2),
                 trace.changes()
-                    ? " With the fixes it reaches "
+                    ? " With the fixes the samples reach "
                         + Figures.db(Math.max(0, largest(trace.after())), 2)
-                        + " here."
+                        + " dBFS here."
                     : ""));
     drawing.line(0, y(0, top, bottom, BUS_HEIGHT), WIDTH, y(0, top, bottom, BUS_HEIGHT), "zero");
     double mean = y(moment.averagePeak(), top, bottom, BUS_HEIGHT);

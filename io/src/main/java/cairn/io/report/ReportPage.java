@@ -2,6 +2,7 @@ package cairn.io.report;
 
 import cairn.collisions.Decibels;
 import cairn.collisions.Pass;
+import cairn.collisions.PeakMode;
 import cairn.collisions.StemFigures;
 import cairn.collisions.fix.Fix;
 import cairn.collisions.fix.Nudge;
@@ -45,6 +46,11 @@ public final class ReportPage {
   private final Report report;
   private final Pass pass;
   private final int rate;
+
+  /** Heads of the table that is open, where each cell carries its head; else empty. */
+  private List<String> labels = List.of();
+
+  private int column;
 
   private ReportPage(Html html, Report report) {
     this.html = html;
@@ -123,7 +129,9 @@ public final class ReportPage {
             + Figures.rate(rate)
             + ", "
             + ClockTime.of(pass.session().frames(), rate)
-            + ". Peaks are those of samples, in dBFS.");
+            + (pass.settings().mode() == PeakMode.TRUE_PEAK
+                ? ". Peaks are true peaks, between samples too, in dBTP."
+                : ". Peaks are those of samples, in dBFS."));
     if (report.isTempoEstimated()) {
       html.text(" Bars and beats: " + TempoEstimate.words(report.tempo().orElseThrow()) + ".");
     }
@@ -165,7 +173,11 @@ public final class ReportPage {
     Marked marked = report.marked().get();
     double wonDb = Decibels.ofAmplitude(pass.peak()) - Decibels.ofAmplitude(marked.whatIf().peak());
     html.open("div", "class", "cards");
-    card("won", exact(wonDb), Figures.fixed(wonDb, 1) + " dB", "louder, at the same peak");
+    card(
+        "won",
+        exact(wonDb),
+        Figures.fixed(Math.abs(wonDb), 1) + " dB",
+        wonDb < 0 ? "softer, at the same peak" : "louder, at the same peak");
     card(
         "hits", String.valueOf(marked.places()), String.valueOf(marked.places()), hitsWord(marked));
     double millis = mostMillis(marked);
@@ -210,10 +222,12 @@ public final class ReportPage {
         "p",
         String.format(
             Locale.ROOT,
-            "The highest peak comes down by %s dB, so the whole song can be %s dB louder before it"
-                + " peaks as high as it does now.",
-            Figures.fixed(wonDb, 2),
-            Figures.fixed(wonDb, 2)));
+            wonDb < 0
+                ? "The highest peak goes up by %1$s dB, so the whole song has to be %1$s dB softer"
+                    + " to peak as it does now."
+                : "The highest peak comes down by %1$s dB, so the whole song can be %1$s dB louder"
+                    + " before it peaks as high as it does now.",
+            Figures.fixed(Math.abs(wonDb), 2)));
     caution();
   }
 
@@ -226,17 +240,16 @@ public final class ReportPage {
   }
 
   private void secondInWords(SecondPass second) {
-    html.open("p").text("These are stems that were exported anew. Of the ");
-    html.text(Figures.count(second.since().comparison().fates().size(), "moment"));
-    html.text(
+    html.element(
+        "p",
         String.format(
             Locale.ROOT,
-            " that stood out before, %d are gone, %d are lower and %d are still there; %d are new.",
-            second.since().comparison().count(State.GONE),
-            second.since().comparison().count(State.LOWER),
-            second.since().comparison().count(State.STILL),
-            second.since().comparison().count(State.NEW)));
-    html.close("p");
+            "These are stems that were exported anew. Of the %s that stood out before, %s%s%s; %s.",
+            Figures.count(second.since().comparison().fates().size(), "moment"),
+            those(second, State.GONE, "gone"),
+            ", " + those(second, State.LOWER, "lower"),
+            " and " + those(second, State.STILL, "still there"),
+            those(second, State.NEW, "new")));
     double fellDb =
         Decibels.ofAmplitude(second.earlier().peak()) - Decibels.ofAmplitude(pass.peak());
     OptionalDouble louder = louderAtEqualPeak(second);
@@ -260,6 +273,12 @@ public final class ReportPage {
         "moments are gone");
     html.close("div");
     caution();
+  }
+
+  /** Such as {@code 33 are gone}. */
+  private static String those(SecondPass second, State state, String what) {
+    long count = second.since().comparison().count(state);
+    return (count == 0 ? "none is " : count == 1 ? "1 is " : count + " are ") + what;
   }
 
   /** Loudness over peak now, less loudness over peak then: definitions.md, 6. */
@@ -320,7 +339,11 @@ public final class ReportPage {
 
   private void figures() {
     html.open("dl", "class", "figures");
-    level("peakDb", "bus peak", pass.peak(), " dBFS at " + time(pass.summary().peakFrame()));
+    level(
+        "peakDb",
+        "bus peak",
+        pass.peak(),
+        " " + unit() + " at " + time(pass.summary().peakFrame()));
     report
         .marked()
         .ifPresent(
@@ -329,18 +352,23 @@ public final class ReportPage {
                     "peakAfterDb",
                     marked.isPlan() ? "with the plan" : "with the marks",
                     marked.whatIf().peak(),
-                    " dBFS"));
+                    " " + unit()));
     report
         .second()
         .ifPresent(
-            second -> level("peakThenDb", "bus peak before", second.earlier().peak(), " dBFS"));
+            second ->
+                level(
+                    "peakThenDb",
+                    "bus peak before",
+                    second.earlier().peak(),
+                    " " + second.earlier().settings().mode().unit()));
     level(
         "averagePeakDb",
         "average peak",
         pass.line().averagePeak().overall(),
-        " dBFS, the mean of the peaks of half-second windows");
+        " " + unit() + ", the mean of the peaks of half-second windows");
     if (pass.line().isLevel()) {
-      level("lineDb", "line", pass.line().level(0), " dBFS, " + lineWords());
+      level("lineDb", "line", pass.line().level(0), " " + unit() + ", " + lineWords());
     } else {
       entry("line", lineWords());
     }
@@ -372,6 +400,10 @@ public final class ReportPage {
     }
     level("truePeakDb", "true peak", metered.busTruePeak(), " dBTP");
     number("crestDb", "crest factor", metered.busCrestDb(pass.peak()), 1, " dB");
+  }
+
+  private String unit() {
+    return pass.settings().mode().unit();
   }
 
   private String lineWords() {
@@ -455,18 +487,18 @@ public final class ReportPage {
       heads.add("peak after");
     }
     heads.add("<why");
-    beginTable("Fixes, " + marked.fixes().size() + " in " + marked.places() + " places", heads);
+    beginStack("Fixes, " + marked.fixes().size() + " in " + marked.places() + " places", heads);
     for (FixRow row : marked.fixes()) {
-      html.open("tr").open("th", "scope", "row").name(report.name(row.fix().stem())).close("th");
-      html.element("td", FixWords.of(row.fix(), rate), "class", "words");
-      html.element("td", places(row.places()), "class", "words");
+      row("fix-row").name(report.name(row.fix().stem())).close("th");
+      cell("words").text(FixWords.of(row.fix(), rate)).close("td");
+      cell("words").text(places(row.places())).close("td");
       if (after) {
-        html.element("td", Figures.db(row.peakAfter().getAsDouble(), 2));
+        cell("").text(Figures.db(row.peakAfter().getAsDouble(), 2)).close("td");
       }
-      html.element("td", row.why(), "class", "words");
+      cell("words").text(row.why()).close("td");
       html.close("tr");
     }
-    endTable();
+    endStack();
   }
 
   private String places(List<Long> frames) {
@@ -529,7 +561,7 @@ public final class ReportPage {
         work.neededGainDb(),
         2,
         " dB, from " + Figures.fixed(work.measuredLufs(), 2) + " LUFS");
-    number("goalLineDb", "goal line", work.goalLineDb(), 2, " dBFS on the bus");
+    number("goalLineDb", "goal line", work.goalLineDb(), 2, " " + unit() + " on the bus");
     number(
         "limiterDb",
         "limiter would take",
@@ -571,42 +603,39 @@ public final class ReportPage {
     pass.limiter().ifPresent(work -> heads.add("limiter, dB"));
     report.marked().ifPresent(marked -> heads.add("<afterwards"));
     heads.add("<what each stem adds, % of the peak");
-    beginTable("Moments by excess", heads);
+    beginStack("Moments by excess", heads);
     for (Moment moment : all.subList(0, Math.min(MOST_MOMENTS, all.size()))) {
       moment(moment);
     }
-    endTable();
+    endStack();
     if (all.size() > MOST_MOMENTS) {
       html.element("p", "And " + (all.size() - MOST_MOMENTS) + " more, lower than these.");
     }
   }
 
   private void moment(Moment moment) {
-    html.open("tr", "class", "moment");
-    html.element("th", String.valueOf(moment.rank()), "scope", "row");
-    html.element("td", time(moment.peakFrame()));
-    report.tempo().ifPresent(t -> html.element("td", t.barsBeats(moment.peakFrame(), rate)));
-    html.open("td")
+    row("moment").text(String.valueOf(moment.rank())).close("th");
+    cell("").text(time(moment.peakFrame())).close("td");
+    report.tempo().ifPresent(t -> cell("").text(t.barsBeats(moment.peakFrame(), rate)).close("td"));
+    cell("")
         .figure("levelDb", exact(Decibels.ofAmplitude(moment.peak())), Figures.db(moment.peak(), 2))
         .close("td");
-    html.open("td")
+    cell("")
         .figure("excessDb", exact(moment.excessDb()), Figures.fixed(moment.excessDb(), 2))
         .close("td");
-    html.element("td", Figures.fixed(1000.0 * moment.longestRun() / rate, 2));
-    html.element(
-        "td",
-        (moment.isLone() ? "lone" : "of " + moment.depth())
-            + (moment.alike() > 1 ? ", x" + moment.alike() : "")
-            + (moment.isLong() ? ", long" : ""),
-        "class",
-        "words");
+    cell("").text(Figures.fixed(1000.0 * moment.longestRun() / rate, 2)).close("td");
+    cell("words")
+        .text(
+            (moment.isLone() ? "lone" : "of " + moment.depth())
+                + (moment.alike() > 1 ? ", x" + moment.alike() : "")
+                + (moment.isLong() ? ", long" : ""))
+        .close("td");
     pass.limiter()
         .ifPresent(
-            work -> html.element("td", Figures.fixed(Math.max(0, work.dbAt(moment.peak())), 1)));
-    report
-        .marked()
-        .ifPresent(marked -> html.element("td", afterwards(marked, moment), "class", "words"));
-    html.open("td", "class", "words");
+            work ->
+                cell("").text(Figures.fixed(Math.max(0, work.dbAt(moment.peak())), 1)).close("td"));
+    report.marked().ifPresent(marked -> cell("words").text(afterwards(marked, moment)).close("td"));
+    cell("words");
     boolean first = true;
     for (Contribution c : moment.contributions()) {
       long percent = Math.round(100 * c.share());
@@ -638,7 +667,7 @@ public final class ReportPage {
     if (metered) {
       heads.addAll(List.of("LUFS", "true peak", "crest, dB"));
     }
-    beginTable("Stems as they stand on the bus, dBFS", heads);
+    beginTable("Stems as they stand on the bus, " + unit(), heads);
     for (int k = 0; k < pass.stems().size(); k++) {
       StemFigures figures = pass.stems().get(k);
       html.open("tr", "class", "stem-row");
@@ -663,6 +692,44 @@ public final class ReportPage {
       html.close("tr");
     }
     endTable();
+  }
+
+  /**
+   * A table whose rows become paragraphs where the page is narrow: so its cells say what they are,
+   * and its parts keep the roles that they lose with their shape.
+   */
+  private void beginStack(String caption, List<String> heads) {
+    labels = heads.stream().map(head -> head.startsWith("<") ? head.substring(1) : head).toList();
+    html.open("table", "class", "stack", "role", "table").element("caption", caption);
+    html.open("thead", "role", "rowgroup").open("tr", "role", "row");
+    for (String head : heads) {
+      html.element(
+          "th",
+          head.startsWith("<") ? head.substring(1) : head,
+          "scope",
+          "col",
+          "role",
+          "columnheader",
+          "class",
+          head.startsWith("<") ? "words" : "");
+    }
+    html.close("tr").close("thead").open("tbody", "role", "rowgroup");
+  }
+
+  /** Begins a row of such a table, and its first cell. */
+  private Html row(String name) {
+    column = 0;
+    html.open("tr", "class", name, "role", "row");
+    return html.open("th", "scope", "row", "role", "rowheader", "data-label", labels.get(column++));
+  }
+
+  /** Begins the next cell. */
+  private Html cell(String name) {
+    return html.open("td", "role", "cell", "class", name, "data-label", labels.get(column++));
+  }
+
+  private void endStack() {
+    html.close("tbody").close("table");
   }
 
   private void beginTable(String caption, List<String> heads) {

@@ -14,7 +14,8 @@ import java.util.function.IntToDoubleFunction;
 
 /**
  * The peaks of the song in three storeys, each with a scale of its own in dB: up to the average
- * peak, from there to the line, over the line. Below stands a tick for each moment.
+ * peak, from there to the line, over the line. A line that lies below the average peak takes its
+ * place, and the average peak that of the line. Below stands a tick for each moment.
  */
 final class SongFigure {
 
@@ -33,13 +34,18 @@ final class SongFigure {
   private final TimeRange range;
   private final double topDb;
 
+  /** Whether the line lies below the average peak, as a goal may have it. */
+  private final boolean isLow;
+
   private SongFigure(Report report) {
     this.report = report;
     line = report.pass().line();
     range = report.pass().range();
+    isLow = line.isLevel() && line.level(0) < line.averagePeak().overall();
     double highest = 0.1;
     for (Moment moment : report.pass().moments()) {
-      highest = Math.max(highest, Decibels.ofAmplitude(moment.peak() / moment.line()));
+      double upper = Math.max(moment.line(), moment.averagePeak());
+      highest = Math.max(highest, Decibels.ofAmplitude(moment.peak() / upper));
     }
     topDb = highest;
   }
@@ -68,11 +74,14 @@ final class SongFigure {
     if (after != before) {
       drawing.shape(taken(before, after), "was");
     }
-    if (Arrays.stream(after).anyMatch(height -> height > 2 * STOREY)) {
-      drawing.shape(bars(after, 2 * STOREY, 3 * STOREY), "over");
+    double lineHeight = isLow ? STOREY : 2 * STOREY;
+    if (Arrays.stream(after).anyMatch(height -> height > lineHeight)) {
+      drawing.shape(bars(after, lineHeight, 3 * STOREY), "over");
     }
-    drawing.line(0, STOREY, COLUMNS, STOREY, "line");
-    drawing.line(0, 2 * STOREY, COLUMNS, 2 * STOREY, "mean");
+    double lineAt = 3 * STOREY - lineHeight;
+    double meanAt = isLow ? STOREY : 2 * STOREY;
+    drawing.line(0, lineAt, COLUMNS, lineAt, "line");
+    drawing.line(0, meanAt, COLUMNS, meanAt, "mean");
     for (Moment moment : report.pass().moments()) {
       boolean open = report.marked().map(marked -> !marked.clears(moment)).orElse(true);
       double x = COLUMNS * share(moment.peakFrame());
@@ -95,25 +104,29 @@ final class SongFigure {
     html.open("div", "class", "frame tall").tree(drawing.root());
     if (line.isLevel()) {
       double lineLevel = line.level(0);
-      side(html, 0, Figures.db(lineLevel * Decibels.toFactor(topDb), 1));
-      side(html, STOREY, Figures.db(lineLevel, 1) + " line");
-      side(html, 2 * STOREY, Figures.db(line.averagePeak().overall(), 1) + " average");
+      double average = line.averagePeak().overall();
+      side(html, 0, Figures.db(Math.max(lineLevel, average) * Decibels.toFactor(topDb), 1));
+      side(html, lineAt, Figures.db(lineLevel, 1) + " line");
+      side(html, meanAt, Figures.db(average, 1) + " average");
     } else {
-      side(html, STOREY, "line");
-      side(html, 2 * STOREY, "average");
+      side(html, lineAt, "line");
+      side(html, meanAt, "average");
     }
     html.close("div");
     times(html);
     html.open("figcaption");
     html.text(
-        "Each storey has a scale of its own: below the average peak, from there to the line, and"
-            + " above the line, where a moment stands out. ");
+        isLow
+            ? "Each storey has a scale of its own: below the line, from there to the average peak,"
+                + " and above that; what is over the line stands out. "
+            : "Each storey has a scale of its own: below the average peak, from there to the line,"
+                + " and above the line, where a moment stands out. ");
     if (report.marked().isPresent()) {
       html.open("span", "class", "key was-key").close("span");
       html.text("outlined: what the fixes take away; ");
       html.open("span", "class", "key over-key").close("span");
       html.text(
-          "filled, in the upper storey: what is left. Ticks below: short, a moment that is calm"
+          "filled: what is left over the line. Ticks below: short, a moment that is calm"
               + " afterwards; long, one that still stands out.");
     } else {
       html.text("The ticks below are the moments.");
@@ -164,12 +177,14 @@ final class SongFigure {
     }
     double db = Decibels.ofAmplitude(peak);
     double lineDb = Decibels.ofAmplitude(lineLevel);
-    double lowerDb = Math.min(lineDb, Decibels.ofAmplitude(average));
-    if (peak > lineLevel) {
-      return STOREY * (2 + Math.min(1, Math.max(0.02, (db - lineDb) / topDb)));
+    double averageDb = Decibels.ofAmplitude(average);
+    double lowerDb = Math.min(lineDb, averageDb);
+    double upperDb = isLow ? averageDb : lineDb;
+    if (isLow ? db > averageDb : peak > lineLevel) {
+      return STOREY * (2 + Math.min(1, Math.max(0.02, (db - upperDb) / topDb)));
     }
     if (db > lowerDb) {
-      return STOREY * (1 + (db - lowerDb) / (lineDb - lowerDb));
+      return STOREY * (1 + Math.max(isLow ? 0.02 : 0, (db - lowerDb) / (upperDb - lowerDb)));
     }
     return STOREY * Math.max(0, 1 - (lowerDb - db) / LOWEST_DB);
   }
