@@ -120,7 +120,7 @@ final class SpectrumFigure {
           Math.max(0.5, height),
           bands.get(i).isNamed() ? "over" : "pebble");
     }
-    html.open("figure");
+    html.open("figure", "class", "bands");
     html.open("div", "class", "frame tall").tree(drawing.root());
     html.close("div");
     html.open("div", "class", "times", "aria-hidden", "true");
