@@ -157,6 +157,11 @@ public final class Summary {
     return stemWindowPeak[k].clone();
   }
 
+  /** The peak of stem {@code k} in window {@code j}, mute and solo left aside, linear. */
+  public double stemWindowPeak(int k, int j) {
+    return stemWindowPeak[k][j];
+  }
+
   /** The largest level of stem {@code k}, mute and solo left aside, linear. */
   public double stemPeak(int k) {
     double largest = 0;

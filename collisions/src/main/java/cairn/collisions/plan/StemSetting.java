@@ -1,6 +1,8 @@
 package cairn.collisions.plan;
 
 import cairn.collisions.Decibels;
+import cairn.collisions.Yokes;
+import java.util.List;
 
 /**
  * One setting of a stem for the whole song; definitions.md, 4 (whole-stem moves).
@@ -25,9 +27,27 @@ public record StemSetting(int stem, Kind kind, int amount) {
     return kind == Kind.CEILING ? -amount : Math.abs(amount);
   }
 
-  /** What one sample turns into, but for an offset. */
-  double of(double sample, double factor) {
-    return kind == Kind.CEILING ? Math.max(-factor, Math.min(factor, sample)) : factor * sample;
+  /** The stems that move: all of a yoke, but for a ceiling, which stays on its stem. */
+  public List<Integer> moved(Yokes yokes) {
+    return kind == Kind.CEILING ? List.of(stem) : yokes.groupOf(stem);
+  }
+
+  /** No sample of a sound that peaks at {@code peak} is changed by more. */
+  double mostChanged(double peak) {
+    return switch (kind) {
+      case OFFSET, POLARITY -> 2 * peak;
+      case CEILING -> Math.max(0, peak - factor());
+      case FADER -> peak * (1 - factor());
+    };
+  }
+
+  /** No sample of a sound that peaks at {@code peak} is larger with it. */
+  double largestOf(double peak) {
+    return switch (kind) {
+      case OFFSET, POLARITY -> peak;
+      case CEILING -> Math.min(peak, factor());
+      case FADER -> peak * factor();
+    };
   }
 
   /** The ceiling as amplitude, or what samples are multiplied with. */

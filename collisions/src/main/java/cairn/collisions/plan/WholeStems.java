@@ -5,6 +5,7 @@ import cairn.collisions.Pass;
 import cairn.collisions.Session;
 import cairn.collisions.TimeRange;
 import cairn.collisions.line.HeldLine;
+import cairn.collisions.line.WindowGrid;
 import cairn.collisions.moment.Moment;
 import cairn.collisions.moment.OverFrames;
 import cairn.collisions.moment.OverRun;
@@ -12,13 +13,10 @@ import cairn.collisions.port.Progress;
 import cairn.collisions.port.StemSource;
 import cairn.collisions.signal.Block;
 import cairn.collisions.signal.Crew;
-import cairn.collisions.signal.Levels;
 import cairn.collisions.signal.MixDown;
-import cairn.collisions.signal.Oversampler;
 import cairn.collisions.signal.Toll;
 import java.io.IOException;
 import java.util.ArrayList;
-import java.util.Collections;
 import java.util.Comparator;
 import java.util.EnumMap;
 import java.util.IdentityHashMap;
@@ -47,7 +45,6 @@ public final class WholeStems {
 
   private static final int OVER_FRAMES = 48;
   private static final int PIECE_FRAMES = 8192;
-  private static final int CHUNK_FRAMES = 1024;
 
   private final Pass pass;
   private final Session session;
@@ -59,6 +56,7 @@ public final class WholeStems {
   private final TimeRange range;
   private final int limit;
   private final long gapFrames;
+  private final SettingSums sums;
 
   /** For the stems and the line of a pass. */
   public WholeStems(Pass pass, StemSource source, Crew crew, Progress progress) {
@@ -88,6 +86,7 @@ public final class WholeStems {
     range = line.grid().range();
     limit = (int) ((long) OFFSET_MILLIS * session.sampleRateHz() / 1000);
     gapFrames = OverFrames.gapFrames(session.sampleRateHz());
+    sums = new SettingSums(session, pass.summary(), line, limit, source, crew, progress);
   }
 
   /** A setting, and what is known of it from the moments alone. */
@@ -123,7 +122,7 @@ public final class WholeStems {
   public List<StemMove> best(Set<Integer> leftAlone) throws IOException {
     List<List<Tried>> open = tried(leftAlone);
     open.forEach(settings -> settings.sort(BEST_FIRST));
-    return checkedBest(open);
+    return checkedBest(open, false);
   }
 
   /**
@@ -143,20 +142,18 @@ public final class WholeStems {
       }
     }
     open.sort(Comparator.comparing(settings -> settings.get(0), BEST_FIRST));
-    return checkedBest(open.subList(0, Math.min(3, open.size()))).stream()
+    return checkedBest(open.subList(0, Math.min(3, open.size())), true).stream()
         .filter(move -> moments - move.left() >= leastCleared)
         .min(FEWEST_LEFT);
   }
 
   /** What given settings come to. */
   public List<StemMove> check(List<StemSetting> settings) throws IOException {
-    List<List<List<OverRun>>> runs = new ArrayList<>();
-    double[] peaks = new double[settings.size()];
-    sumAll(settings, runs, peaks);
+    List<SettingSums.Sum> summed = sums.sum(settings);
     List<long[]> lobes = lobes(settings);
     List<StemMove> moves = new ArrayList<>();
     for (int j = 0; j < settings.size(); j++) {
-      List<OverRun> after = OverRun.joinedAll(runs.get(j), gapFrames);
+      List<OverRun> after = summed.get(j).runs();
       int cleared = 0;
       int fresh = after.size();
       for (Moment moment : listed) {
@@ -182,14 +179,17 @@ public final class WholeStems {
               cleared,
               fresh,
               after.size(),
-              peaks[j],
+              summed.get(j).peak(),
               lobes.get(j)[0],
               lobes.get(j)[1]));
     }
     return moves;
   }
 
-  private List<StemMove> checkedBest(List<List<Tried>> open) throws IOException {
+  /**
+   * @param oneOfAll whether only the best of all is asked for
+   */
+  private List<StemMove> checkedBest(List<List<Tried>> open, boolean oneOfAll) throws IOException {
     IdentityHashMap<List<Tried>, StemMove> best = new IdentityHashMap<>();
     List<List<Tried>> asked = new ArrayList<>(open);
     asked.removeIf(List::isEmpty);
@@ -197,17 +197,29 @@ public final class WholeStems {
       int next = round;
       List<StemMove> moves =
           check(asked.stream().map(settings -> settings.get(next).setting).toList());
-      List<List<Tried>> again = new ArrayList<>();
       for (int i = 0; i < moves.size(); i++) {
-        List<Tried> settings = asked.get(i);
-        StemMove found = best.merge(settings, moves.get(i), WholeStems::fewerLeft);
-        if (round + 1 < settings.size() && settings.get(round + 1).left < found.left()) {
-          again.add(settings);
+        best.merge(asked.get(i), moves.get(i), WholeStems::fewerLeft);
+      }
+      StemMove bestOfAll = best.values().stream().min(FEWEST_LEFT).orElseThrow();
+      List<List<Tried>> again = new ArrayList<>();
+      for (List<Tried> settings : asked) {
+        if (next + 1 < settings.size()) {
+          Tried promise = settings.get(next + 1);
+          boolean isOpen = promise.left < best.get(settings).left();
+          if (isOpen && (!oneOfAll || mayBeat(promise, bestOfAll))) {
+            again.add(settings);
+          }
         }
       }
       asked = again;
     }
     return open.stream().filter(best::containsKey).map(best::get).toList();
+  }
+
+  /** What is known from the moments bounds both from below. */
+  private static boolean mayBeat(Tried promise, StemMove found) {
+    return promise.left < found.left()
+        || (promise.left == found.left() && promise.peak <= found.peakAfter());
   }
 
   private static StemMove fewerLeft(StemMove one, StemMove other) {
@@ -220,7 +232,7 @@ public final class WholeStems {
     try (MixDown mixDown = new MixDown(session, source.openReader())) {
       for (int k = 0; k < session.stems().size(); k++) {
         if (session.isOnBus(k) && !leftAlone.contains(k) && pass.summary().stemPeak(k) > 0) {
-          settings(k, earliest(mixDown, k)).forEach((kind, settings) -> all.add(settings));
+          settings(k, mixDown).forEach((kind, settings) -> all.add(settings));
         }
       }
     }
@@ -275,10 +287,20 @@ public final class WholeStems {
     return silent;
   }
 
-  private Map<StemSetting.Kind, List<Tried>> settings(int k, int earliest) {
+  /** Of yoked stems the first speaks for all, but for a ceiling. */
+  private Map<StemSetting.Kind, List<Tried>> settings(int k, MixDown mixDown) throws IOException {
     Map<StemSetting.Kind, List<Tried>> settings = new EnumMap<>(StemSetting.Kind.class);
     for (StemSetting.Kind kind : StemSetting.Kind.values()) {
       settings.put(kind, new ArrayList<>());
+    }
+    ceilings(settings, k);
+    List<Integer> group = session.yokes().groupOf(k);
+    if (group.get(0) != k) {
+      return settings;
+    }
+    int earliest = limit;
+    for (int member : group) {
+      earliest = Math.min(earliest, earliest(mixDown, member));
     }
     for (int d = -earliest; d <= limit; d++) {
       if (d != 0) {
@@ -289,6 +311,10 @@ public final class WholeStems {
     for (int g = 1; g <= FADER_TENTHS_DB; g++) {
       add(settings, new StemSetting(k, StemSetting.Kind.FADER, g));
     }
+    return settings;
+  }
+
+  private void ceilings(Map<StemSetting.Kind, List<Tried>> settings, int k) {
     double peakDb = Decibels.ofAmplitude(pass.summary().stemPeak(k));
     double averageDb =
         Decibels.ofAmplitude(pass.stems().get(k).averagePeak().orElse(pass.summary().stemPeak(k)));
@@ -298,7 +324,6 @@ public final class WholeStems {
     for (int c = highest; c >= lowest; c--) {
       add(settings, new StemSetting(k, StemSetting.Kind.CEILING, c));
     }
-    return settings;
   }
 
   private static void add(Map<StemSetting.Kind, List<Tried>> settings, StemSetting setting) {
@@ -313,6 +338,10 @@ public final class WholeStems {
     private final double[][] bus;
     private final double[] threshold;
     private final int[] over;
+    private final double[][] rest;
+    private final int[] mayBeOver;
+    private double[][] x;
+    private int candidates;
 
     Place(MixDown mixDown, Moment moment) throws IOException {
       long from = Math.max(range.firstFrame(), moment.firstOver() - gapFrames);
@@ -338,33 +367,36 @@ public final class WholeStems {
       }
       found.sort(Comparator.comparingDouble(i -> -level[i]));
       over = found.stream().limit(OVER_FRAMES).mapToInt(i -> i).toArray();
+      rest = Block.stereo(frames);
+      mayBeOver = new int[frames];
     }
 
     void tryAll(List<List<Tried>> all, int[][] left, double[][] peak) {
-      double[][] rest = Block.stereo(frames + 2 * margin);
-      int of = -1;
+      List<Integer> of = List.of();
       for (int i = 0; i < all.size(); i++) {
         List<Tried> settings = all.get(i);
         for (int j = 0; j < settings.size(); j++) {
           StemSetting setting = settings.get(j).setting;
-          if (setting.stem() != of) {
-            of = setting.stem();
-            for (int c = 0; c < 2; c++) {
-              for (int n = 0; n < rest[c].length; n++) {
-                rest[c][n] = bus[c][n] - y[of][c][n];
-              }
+          if (j == 0) {
+            List<Integer> moved = setting.moved(session.yokes());
+            if (!moved.equals(of)) {
+              of = moved;
+              lift(moved);
             }
           }
           double factor = setting.factor();
+          boolean clips = setting.kind() == StemSetting.Kind.CEILING;
+          int shift = setting.shift();
           boolean isOver = false;
           double highest = 0;
           for (int n : over) {
-            double level = level(setting, factor, rest, n);
-            highest = Math.max(highest, level);
+            double level = level(n, shift, factor, clips);
+            highest = level > highest ? level : highest;
             isOver |= level > threshold[n];
           }
-          for (int n = 0; n < frames && !isOver; n++) {
-            isOver = level(setting, factor, rest, n) > threshold[n];
+          for (int m = 0; m < candidates && !isOver; m++) {
+            int n = mayBeOver[m];
+            isOver = level(n, shift, factor, clips) > threshold[n];
           }
           left[i][j] += isOver ? 1 : 0;
           peak[i][j] = Math.max(peak[i][j], highest);
@@ -372,146 +404,40 @@ public final class WholeStems {
       }
     }
 
-    private double level(StemSetting setting, double factor, double[][] rest, int n) {
-      int i = margin + n;
-      int from = i - setting.shift();
-      double[][] x = y[setting.stem()];
-      return Math.max(
-          Math.abs(rest[0][i] + setting.of(x[0][from], factor)),
-          Math.abs(rest[1][i] + setting.of(x[1][from], factor)));
-    }
-  }
-
-  /** Sums the whole song with each of the settings. */
-  private void sumAll(List<StemSetting> settings, List<List<List<OverRun>>> runs, double[] peaks)
-      throws IOException {
-    int pieces = (int) ((range.frames() + PIECE_FRAMES - 1) / PIECE_FRAMES);
-    int tasks = Math.min(pieces, 8 * crew.workers());
-    for (int j = 0; j < settings.size(); j++) {
-      runs.add(new ArrayList<>(Collections.nCopies(tasks, List.<OverRun>of())));
-    }
-    Toll toll = new Toll(progress, Progress.Step.PLAN, pieces);
-    crew.share(
-        tasks,
-        () ->
-            new Summer(settings) {
-              @Override
-              public void work(int task) throws IOException {
-                long first = (long) pieces * task / tasks;
-                long end = (long) pieces * (task + 1) / tasks;
-                List<OverFrames> over = new ArrayList<>();
-                settings.forEach(setting -> over.add(new OverFrames(line, gapFrames)));
-                for (long piece = first; piece < end; piece++) {
-                  sum(range.firstFrame() + piece * PIECE_FRAMES, over);
-                  toll.pay(1);
-                }
-                for (int j = 0; j < over.size(); j++) {
-                  runs.get(j).set(task, over.get(j).found());
-                }
-              }
-
-              @Override
-              public void close() throws IOException {
-                synchronized (peaks) {
-                  for (int j = 0; j < peaks.length; j++) {
-                    peaks[j] = Math.max(peaks[j], highest[j]);
-                  }
-                }
-                super.close();
-              }
-            });
-  }
-
-  /** Sums pieces with each of the settings. */
-  private abstract class Summer implements Crew.Worker {
-    final double[] highest;
-    private final List<StemSetting> settings;
-    private final MixDown mixDown = new MixDown(session, source.openReader());
-    private final Levels reading = Levels.of(line.mode());
-    private final double gain = reading.reach() == 0 ? 1 : Oversampler.GAIN;
-    private final int margin = limit + reading.reach();
-    private final double[][][] y = new double[session.stems().size()][][];
-    private final double[][] bus = Block.stereo(PIECE_FRAMES + 2 * margin);
-    private final double[][] after = Block.stereo(CHUNK_FRAMES + 2 * reading.reach());
-    private final double[] levels = new double[CHUNK_FRAMES + 2 * reading.reach()];
-
-    Summer(List<StemSetting> settings) throws IOException {
-      this.settings = settings;
-      highest = new double[settings.size()];
-      for (int k = 0; k < y.length; k++) {
-        y[k] = Block.stereo(PIECE_FRAMES + 2 * margin);
-      }
-    }
-
-    final void sum(long firstFrame, List<OverFrames> over) throws IOException {
-      int frames = (int) Math.min(PIECE_FRAMES, range.endFrame() - firstFrame);
-      int all = frames + 2 * margin;
-      Block.clear(bus, 0, all);
-      for (int k = 0; k < y.length; k++) {
-        mixDown.stemOnBus(k, firstFrame - margin, all, y[k]);
-        int before = (int) Math.max(0, Math.min(all, range.firstFrame() - firstFrame + margin));
-        int past = (int) Math.max(0, Math.min(all, range.endFrame() - firstFrame + margin));
-        Block.clear(y[k], 0, before);
-        Block.clear(y[k], past, all);
-        Block.add(bus[0], y[k][0], 1, 0, all);
-        Block.add(bus[1], y[k][1], 1, 0, all);
-      }
-      for (int at = 0; at < frames; at += CHUNK_FRAMES) {
-        int chunk = Math.min(CHUNK_FRAMES, frames - at);
-        int from = at;
-        int to = at + chunk + 2 * margin;
-        double busPeak = Math.max(Block.peak(bus[0], from, to), Block.peak(bus[1], from, to));
-        double lowest = Double.POSITIVE_INFINITY;
-        for (int i = 0; i < chunk; i++) {
-          lowest = Math.min(lowest, line.levelAt(firstFrame + at + i));
+    /** Takes stems out of the bus, and finds the frames that they may lift over the line. */
+    private void lift(List<Integer> moved) {
+      x = y[moved.get(0)];
+      if (moved.size() > 1) {
+        x = new double[][] {x[0].clone(), x[1].clone()};
+        for (int k : moved.subList(1, moved.size())) {
+          Block.add(x[0], y[k][0], 1, 0, x[0].length);
+          Block.add(x[1], y[k][1], 1, 0, x[1].length);
         }
-        int of = -1;
-        double peak = 0;
-        for (int j = 0; j < settings.size(); j++) {
-          StemSetting setting = settings.get(j);
-          if (setting.stem() != of) {
-            of = setting.stem();
-            peak = Math.max(Block.peak(y[of][0], from, to), Block.peak(y[of][1], from, to));
-          }
-          double bound = gain * (busPeak + mostChanged(setting, peak)) * (1 + 1e-12);
-          if (bound > Math.min(lowest, highest[j])) {
-            look(j, at, chunk, firstFrame, over.get(j));
-          }
+      }
+      double own = Math.max(Block.peak(x[0], 0, x[0].length), Block.peak(x[1], 0, x[1].length));
+      candidates = 0;
+      for (int n = 0; n < frames; n++) {
+        rest[0][n] = bus[0][margin + n] - x[0][margin + n];
+        rest[1][n] = bus[1][margin + n] - x[1][margin + n];
+        // Rounding keeps order: what is added is no larger, so neither is the sum.
+        if (Math.max(Math.abs(rest[0][n]), Math.abs(rest[1][n])) + own > threshold[n]) {
+          mayBeOver[candidates] = n;
+          candidates++;
         }
       }
     }
 
-    private double mostChanged(StemSetting setting, double peak) {
-      return switch (setting.kind()) {
-        case OFFSET, POLARITY -> 2 * peak;
-        case CEILING -> Math.max(0, peak - setting.factor());
-        case FADER -> peak * (1 - setting.factor());
-      };
-    }
-
-    private void look(int j, int at, int chunk, long firstFrame, OverFrames over) {
-      StemSetting setting = settings.get(j);
-      int reach = reading.reach();
-      int wide = chunk + 2 * reach;
-      double factor = setting.factor();
-      int shift = setting.shift();
-      for (int c = 0; c < 2; c++) {
-        double[] x = y[setting.stem()][c];
-        double[] b = bus[c];
-        double[] to = after[c];
-        int start = at + margin - reach;
-        for (int i = 0; i < wide; i++) {
-          to[i] = b[start + i] - x[start + i] + setting.of(x[start + i - shift], factor);
-        }
+    private double level(int n, int shift, double factor, boolean clips) {
+      double left = x[0][margin + n - shift];
+      double right = x[1][margin + n - shift];
+      if (clips) {
+        left = Math.max(-factor, Math.min(factor, left));
+        right = Math.max(-factor, Math.min(factor, right));
+      } else {
+        left *= factor;
+        right *= factor;
       }
-      reading.levels(levels, after, reach, reach + chunk);
-      highest[j] = Math.max(highest[j], Block.peak(levels, reach, reach + chunk));
-      over.look(after, levels, reach, firstFrame + at, chunk);
-    }
-
-    @Override
-    public void close() throws IOException {
-      mixDown.close();
+      return Math.max(Math.abs(rest[0][n] + left), Math.abs(rest[1][n] + right));
     }
   }
 
@@ -547,15 +473,44 @@ public final class WholeStems {
     return lobes;
   }
 
+  /** Reads only the windows in which the stem is above the ceiling. */
   private long[] lobes(MixDown mixDown, double[][] x, int k, double ceiling) throws IOException {
-    long clipped = 0;
-    long longest = 0;
-    // Of each channel: how long the lobe is so far, and on which side.
-    long[] length = new long[2];
-    int[] side = new int[2];
-    for (long first = range.firstFrame(); first < range.endFrame(); first += PIECE_FRAMES) {
-      int frames = (int) Math.min(PIECE_FRAMES, range.endFrame() - first);
-      mixDown.stemOnBus(k, first, frames, x);
+    Lobe lobe = new Lobe(ceiling);
+    WindowGrid grid = pass.summary().grid();
+    for (int j = 0; j < grid.windows(); j++) {
+      if (pass.summary().stemWindowPeak(k, j) <= ceiling) {
+        lobe.end();
+        continue;
+      }
+      for (long first = grid.firstFrame(j); first < grid.endFrame(j); first += PIECE_FRAMES) {
+        int frames = (int) Math.min(PIECE_FRAMES, grid.endFrame(j) - first);
+        mixDown.stemOnBus(k, first, frames, x);
+        lobe.look(x, frames);
+      }
+    }
+    return new long[] {lobe.clipped, lobe.longest};
+  }
+
+  /** Frames beyond a ceiling, and the longest lobe, of a stem that is handed over in order. */
+  private static final class Lobe {
+    private final double ceiling;
+    private final long[] length = new long[2];
+    private final int[] side = new int[2];
+    long clipped;
+    long longest;
+
+    Lobe(double ceiling) {
+      this.ceiling = ceiling;
+    }
+
+    void end() {
+      side[0] = 0;
+      side[1] = 0;
+      length[0] = 0;
+      length[1] = 0;
+    }
+
+    void look(double[][] x, int frames) {
       for (int i = 0; i < frames; i++) {
         boolean any = false;
         for (int c = 0; c < 2; c++) {
@@ -568,6 +523,5 @@ public final class WholeStems {
         clipped += any ? 1 : 0;
       }
     }
-    return new long[] {clipped, longest};
   }
 }
