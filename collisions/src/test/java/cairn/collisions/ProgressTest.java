@@ -14,6 +14,7 @@ import cairn.collisions.port.StemSource;
 import cairn.collisions.signal.Crew;
 import java.io.IOException;
 import java.util.ArrayList;
+import java.util.Arrays;
 import java.util.List;
 import java.util.concurrent.CancellationException;
 import java.util.concurrent.CountDownLatch;
@@ -72,6 +73,42 @@ class ProgressTest {
       // Two stems of 80000 frames.
       assertEquals(160_000, told.get(0).total());
       assertEquals(Step.EXPLAIN, told.get(told.size() - 1).step());
+    }
+  }
+
+  @Test
+  void everyBlockOfTheBusIsToldOnceWithItsLevel() throws IOException, Unanalysable {
+    for (int workers : new int[] {1, 2, 5}) {
+      double[] told = new double[80_000];
+      Arrays.fill(told, -1);
+      int[] stretches = new int[1];
+      Pass pass =
+          run(
+              stems,
+              workers,
+              new Progress() {
+                @Override
+                public boolean told(Step step, long done, long total) {
+                  return true;
+                }
+
+                @Override
+                public void summed(
+                    long firstFrame, int blockFrames, double[] peaks, int from, int end) {
+                  stretches[0]++;
+                  for (int i = from; i < end; i++) {
+                    int frame = Math.toIntExact(firstFrame + (long) (i - from) * blockFrames);
+                    assertEquals(-1, told[frame], "told twice: frame " + frame);
+                    told[frame] = peaks[i];
+                  }
+                }
+              });
+      // 10 s in windows of half a second.
+      assertEquals(20, stretches[0]);
+      for (int i = 0; i < pass.summary().blocks(); i++) {
+        int frame = Math.toIntExact(pass.summary().blockFirstFrame(i));
+        assertEquals(pass.summary().blockPeak(i), told[frame], "block " + i);
+      }
     }
   }
 

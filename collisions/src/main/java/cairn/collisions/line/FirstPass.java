@@ -191,6 +191,7 @@ public final class FirstPass {
         }
         toll.pay((long) length * stemPeak.length);
       }
+      toll.summed(grid.firstFrame(j), blockFrames, summary.blockPeak, summary.firstBlock(j), block);
       summary.windowPeak[j] = windowPeak;
       summary.windowEnergy[j] = energy;
     }

@@ -22,6 +22,18 @@ public interface Progress {
    */
   boolean told(Step step, long done, long total);
 
+  /**
+   * Tells the levels of a stretch of the bus as soon as it is summed; stretches come in any order,
+   * from any of the working threads, one at a time with all else that is told. For a picture that
+   * fills in.
+   *
+   * @param firstFrame first frame of the stretch
+   * @param blockFrames frames that each peak is of
+   * @param peaks {@code peaks[from : end)}, the largest level of each block, linear; to be read
+   *     before the call returns
+   */
+  default void summed(long firstFrame, int blockFrames, double[] peaks, int from, int end) {}
+
   /** The steps of the work; units are sample frames times stems where nothing else is said. */
   enum Step {
     /** All stems are read once and summed. */

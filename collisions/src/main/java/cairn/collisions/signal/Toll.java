@@ -23,6 +23,12 @@ public final class Toll {
     this.total = total;
   }
 
+  /** Tells the levels of a stretch that was summed; see {@link Progress#summed}. */
+  public synchronized void summed(
+      long firstFrame, int blockFrames, double[] peaks, int from, int end) {
+    progress.summed(firstFrame, blockFrames, peaks, from, end);
+  }
+
   /**
    * Adds units done, 0 where only a cancellation is to be noticed.
    *

@@ -235,7 +235,8 @@ public final class EffectRunner implements Closeable {
     }
     Optional<TempoMap> tempo =
         stems.tempo().or(() -> saved ? keeping.settings().tempo() : Optional.empty());
-    Analysis analysis = new Analysis(session, files, crew, new Teller()).with(memory);
+    Analysis analysis =
+        new Analysis(session, files, crew, new Teller(new SumsSoFar(session))).with(memory);
     Pass pass = run(analysis, settings.withMetering(Metering.BUS), isUsual);
     if (first) {
       passes = new Passes(stems, set, files, crew, keeping);
@@ -573,6 +574,24 @@ public final class EffectRunner implements Closeable {
     private long began;
     private long told;
     private Step step;
+    private boolean sums;
+    private final Optional<SumsSoFar> soFar;
+
+    Teller() {
+      soFar = Optional.empty();
+    }
+
+    /** Tells the bus along while it is summed. */
+    Teller(SumsSoFar soFar) {
+      this.soFar = Optional.of(soFar);
+    }
+
+    @Override
+    public synchronized void summed(
+        long firstFrame, int blockFrames, double[] peaks, int from, int end) {
+      sums = true;
+      soFar.ifPresent(sums -> sums.add(firstFrame, blockFrames, peaks, from, end));
+    }
 
     @Override
     public synchronized boolean told(Step now, long done, long total) {
@@ -594,7 +613,8 @@ public final class EffectRunner implements Closeable {
                     done,
                     total,
                     known && now == Step.SUM ? bytes * share / seconds : 0,
-                    known ? seconds * (1 - share) / share : -1)));
+                    known ? seconds * (1 - share) / share : -1,
+                    sums ? soFar.map(SumsSoFar::now) : Optional.empty())));
       }
       return !cancelled;
     }

@@ -26,7 +26,7 @@ final class MapView {
 
   private static final double LEAST_STOREY_DB = 0.1;
   private static final double SIXTEEN_SECONDS = 16;
-  private static final int LEAST_TICK_CELLS = 9;
+  static final int LEAST_TICK_CELLS = 9;
 
   private final Sheet sheet;
   private final Layout layout;

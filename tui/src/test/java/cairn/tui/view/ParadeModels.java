@@ -2,6 +2,7 @@ package cairn.tui.view;
 
 import cairn.collisions.check.Finding;
 import cairn.collisions.check.Weight;
+import cairn.collisions.line.Summary;
 import cairn.collisions.plan.Mark;
 import cairn.collisions.plan.Marks;
 import cairn.collisions.plan.Plan;
@@ -12,9 +13,11 @@ import cairn.tui.model.Look;
 import cairn.tui.model.Model;
 import cairn.tui.model.MomentNow;
 import cairn.tui.model.Row;
+import cairn.tui.model.Samples;
 import cairn.tui.model.Screen;
 import cairn.tui.model.Size;
 import cairn.tui.model.Song;
+import cairn.tui.model.Sums;
 import cairn.tui.model.TextField;
 import cairn.tui.model.Work;
 import cairn.tui.update.Rows;
@@ -172,8 +175,22 @@ final class ParadeModels {
   /** The walk while the stems are read. */
   Model loading(Size size, Look look) {
     Draft draft = new Draft(Model.start(size, look, song.title()));
-    draft.work = Optional.of(new Work(Progress.Step.SUM, 38_000_000, 55_296_000, 312e6, 2.4));
+    draft.work =
+        Optional.of(
+            new Work(Progress.Step.SUM, 38_000_000, 55_296_000, 312e6, 2.4, Optional.of(sums())));
     return draft.model();
+  }
+
+  /** The song as two workers have summed it, each from the start of a task. */
+  private Sums sums() {
+    Summary summary = song.pass().summary();
+    long frames = song.pass().range().frames();
+    float[] peaks = new float[500];
+    for (int i = 0; i < peaks.length; i++) {
+      boolean isSummed = i < 310 || (i >= 375 && i < 410);
+      peaks[i] = isSummed ? (float) summary.blockPeak(summary.blockOf(frames * i / 500)) : -1;
+    }
+    return new Sums(frames, song.sampleRateHz(), song.stems().size(), new Samples(peaks));
   }
 
   static Draft sized(Model model, Size size, Look look) {
