@@ -8,6 +8,7 @@ import cairn.collisions.Settings;
 import cairn.collisions.TimeRange;
 import cairn.collisions.Unanalysable;
 import cairn.collisions.fix.FixLimits;
+import cairn.collisions.line.Baseline;
 import cairn.collisions.line.FirstPassMemory;
 import cairn.collisions.line.HeldLine;
 import cairn.collisions.line.Line;
@@ -25,6 +26,7 @@ import cairn.collisions.plan.Planner;
 import cairn.collisions.plan.Shift;
 import cairn.collisions.plan.ShiftFinder;
 import cairn.collisions.plan.StemMove;
+import cairn.collisions.plan.WhatIf;
 import cairn.collisions.plan.WholeStems;
 import cairn.collisions.port.Progress;
 import cairn.collisions.signal.Crew;
@@ -35,6 +37,7 @@ import cairn.collisions.time.TempoMap;
 import cairn.io.cache.FirstPassFolder;
 import cairn.io.files.SafeText;
 import cairn.io.listing.Since;
+import cairn.io.session.SavedPass;
 import cairn.io.stems.Note;
 import cairn.io.stems.StemFiles;
 import cairn.io.stems.StemFolder;
@@ -155,12 +158,15 @@ final class Analysing implements Closeable {
 
   /** Analyses the session and meters along at least what is asked for. */
   Pass run(Metering metering) throws IOException, Unanalysable {
-    PeakMode kept = saved.map(s -> s.settings().mode()).orElse(PeakMode.SAMPLE_PEAK);
-    Settings settings =
-        saved.isPresent() && !options.asksForSettings()
-            ? saved.get().settings().withMode(options.mode().orElse(kept))
-            : options.settings(session, kept);
-    return run(settings.withMetering(metering));
+    return run(settings(session, saved).withMetering(metering));
+  }
+
+  /** What is asked of an analysis, where the command line says nothing as it was saved. */
+  private Settings settings(Session of, Optional<MarkSource.Saved> from) throws IOException {
+    PeakMode kept = from.map(s -> s.settings().mode()).orElse(PeakMode.SAMPLE_PEAK);
+    return from.isPresent() && !options.asksForSettings()
+        ? from.get().settings().withMode(options.mode().orElse(kept))
+        : options.settings(of, kept);
   }
 
   /** A pass, an earlier one, and what became of the earlier one's moments. */
@@ -168,7 +174,8 @@ final class Analysing implements Closeable {
 
   /**
    * Analyses the earlier stems, finds how far these are shifted against them, and analyses these at
-   * the earlier line.
+   * the earlier line. Where the earlier stems have a session, with which this one was made, its
+   * faders, settings and line hold, and what its marks tell is held against what was got.
    *
    * @param folder the folder of the earlier stems
    * @param metering what is metered along in these
@@ -192,9 +199,22 @@ final class Analysing implements Closeable {
               set.sampleRateHz(),
               earlierSet.sampleRateHz()));
     }
-    Session earlierSession = options.earlierSession(earlierSet);
+    Optional<MarkSource.Saved> earlierSaved =
+        saved.isPresent()
+            ? Optional.of(EarlierSession.of(saved.get(), earlierSet))
+            : Optional.empty();
+    Session earlierSession =
+        earlierSaved.isPresent()
+            ? earlierSaved
+                .get()
+                .yoked(
+                    options.earlierSession(
+                        earlierSet, earlierSaved.get().faders(), earlierSaved.get().monoGainDb()))
+            : options.earlierSession(earlierSet);
     try (StemFiles earlierFiles = earlierSet.open()) {
-      Pass earlier = runEarlier(folder, earlierSession, earlierFiles, earlierMetering);
+      Settings earlierSettings =
+          earlierLine(settings(earlierSession, earlierSaved), folder).withMetering(earlierMetering);
+      Pass earlier = runEarlier(folder, earlierSession, earlierFiles, earlierSettings);
       Shift shift = ShiftFinder.find(earlier, earlierFiles, session, files);
       if (!(shift instanceof Shift.Found found)) {
         throw new IOException(
@@ -205,21 +225,57 @@ final class Analysing implements Closeable {
                 SafeText.of(folder),
                 ((Shift.Unlike) shift).likeness()));
       }
-      Settings settings = options.settings(session, PeakMode.SAMPLE_PEAK);
+      Settings settings = settings(session, saved);
       Pass pass = run(shifted(settings, found.frames(), earlier).withMetering(metering));
       PassComparison comparison =
-          PassComparison.of(EarlierPass.of(earlier), found.frames(), pass, files, crew);
+          PassComparison.of(
+              told(earlier, earlierFiles, earlierSaved), found.frames(), pass, files, crew);
       earlierFiles.verifyUnchanged();
       return new Compared(pass, earlier, Since.of(comparison, pass, earlier, earlierSet));
     }
   }
 
+  /** The line of the saved pass, where no other is asked for and levels are read the same way. */
+  private Settings earlierLine(Settings settings, Path folder) throws IOException {
+    if (saved.isEmpty() || options.drawsLine()) {
+      return settings;
+    }
+    List<SavedPass> passes = saved.get().session().passes();
+    Settings held = settings;
+    if (!passes.isEmpty() && !options.asksForSettings()) {
+      SavedPass last = passes.get(passes.size() - 1);
+      Optional<EarlierPass> pass =
+          last.mode() == settings.mode() ? last.earlier(tempo()) : Optional.empty();
+      if (pass.isPresent()) {
+        held = settings.withLine(new Line.Held(pass.get().lineLevel()));
+      }
+    }
+    if (held.baseline() == Baseline.LOCAL && held.line() instanceof Line.Margin) {
+      throw new IOException(
+          "the line of the session in '"
+              + SafeText.of(folder)
+              + "' moves along with the song, so it cannot be held; name one with --line");
+    }
+    return held;
+  }
+
+  /** What is kept of the earlier pass, with what the marks of its session tell. */
+  private static EarlierPass told(
+      Pass earlier, StemFiles earlierFiles, Optional<MarkSource.Saved> from) throws IOException {
+    Marks marks = from.map(s -> s.session().marks(s.match())).orElse(Marks.NONE);
+    if (marks.fixes().isEmpty()) {
+      return EarlierPass.of(earlier);
+    }
+    try (WhatIf plain = WhatIf.of(earlier, earlierFiles)) {
+      return EarlierPass.of(earlier, plain.to(marks));
+    }
+  }
+
   private Pass runEarlier(
-      Path folder, Session earlierSession, StemFiles earlierFiles, Metering metering)
+      Path folder, Session earlierSession, StemFiles earlierFiles, Settings settings)
       throws IOException {
     try {
-      return new Analysis(earlierSession, earlierFiles, crew, progress())
-          .run(options.settings(earlierSession, PeakMode.SAMPLE_PEAK).withMetering(metering));
+      return new Analysis(earlierSession, earlierFiles, crew, progress()).run(settings);
     } catch (Unanalysable e) {
       throw new IOException(
           "the earlier stems in '" + SafeText.of(folder) + "': " + e.getMessage(), e);

@@ -84,7 +84,8 @@ final class ListCommand implements Callable<Integer> {
       paramLabel = "OLD",
       description =
           "Hold the stems against an earlier export of them, a folder, at its line: each of its"
-              + " moments is gone, lower or still there, others are new.")
+              + " moments is gone, lower or still there, others are new. Faders, line and marks are"
+              + " those of its session, where the walk has kept one.")
   private Path since;
 
   @ArgGroup(exclusive = false, heading = "%nWhat is shown:%n")
@@ -164,7 +165,11 @@ final class ListCommand implements Callable<Integer> {
     if (since != null) {
       SinceFolder.check(spec.commandLine(), since, options);
     }
-    try (Analysing analysing = new Analysing(console, options)) {
+    try (Analysing analysing =
+        new Analysing(
+            console,
+            options,
+            set -> since == null ? Optional.empty() : EarlierSession.in(since, console, set))) {
       List<Integer> ledBy = new ArrayList<>();
       for (String typed : show.stem) {
         ledBy.addAll(options.names(analysing.set()).find("--stem", typed));

@@ -113,7 +113,10 @@ final class ReportCommand implements Callable<Integer> {
       SinceFolder.check(spec.commandLine(), since, source.options());
     }
     try (Analysing analysing =
-        since == null ? source.openOrPlan(console) : new Analysing(console, source.options())) {
+        since == null
+            ? source.openOrPlan(console)
+            : new Analysing(
+                console, source.options(), set -> EarlierSession.in(since, console, set))) {
       Optional<CompareReport> spectrum = Optional.empty();
       if (reference != null) {
         spectrum =

@@ -317,11 +317,21 @@ abstract sealed class SessionOptions {
 
   /** The same of earlier stems, where a stem that was named need not be there yet. */
   Session earlierSession(StemSet set) {
+    return earlierSession(set, set.toSession().faders(), 0);
+  }
+
+  /**
+   * The same, where nothing was asked as they were saved.
+   *
+   * @param saved one fader a stem
+   * @param savedMonoGainDb gain of mono stems in dB
+   */
+  Session earlierSession(StemSet set, List<Fader> saved, double savedMonoGainDb) {
     StemNames names = names(set);
     return session(
         set,
-        set.toSession().faders(),
-        0,
+        saved,
+        savedMonoGainDb,
         (option, typed) -> {
           try {
             return names.find(option, typed);

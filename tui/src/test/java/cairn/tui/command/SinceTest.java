@@ -4,8 +4,23 @@ import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertFalse;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
+import cairn.collisions.Fader;
+import cairn.collisions.Settings;
+import cairn.collisions.fix.Trim;
+import cairn.collisions.line.Line;
+import cairn.collisions.plan.Mark;
+import cairn.collisions.plan.Marks;
+import cairn.io.session.Preferences;
+import cairn.io.session.SavedSession;
+import cairn.io.session.SavedSettings;
+import cairn.io.session.SessionFile;
+import cairn.io.session.StemRef;
+import cairn.io.session.Unknown;
 import cairn.io.sound.LinearCoding;
 import cairn.io.sound.LinearSoundWriter;
+import cairn.io.stems.ScanOptions;
+import cairn.io.stems.StemFolder;
+import cairn.io.stems.StemSet;
 import cairn.io.wave.WaveLayout;
 import cairn.tui.command.TestConsole.Outcome;
 import com.fasterxml.jackson.databind.JsonNode;
@@ -17,7 +32,9 @@ import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
+import java.util.Optional;
 import java.util.Random;
+import java.util.Set;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
@@ -158,6 +175,49 @@ class SinceTest {
     JsonNode since =
         new ObjectMapper().readTree(since("--json", "--from", "1", "--to", "3").out()).get("since");
     assertEquals(2, since.get("moments").size());
+  }
+
+  @Test
+  void theEarlierSessionGivesFadersLineAndWhatItsMarksTold() throws IOException {
+    StemSet set = StemFolder.scan(List.of(old), ScanOptions.DEFAULT);
+    List<Fader> faders = List.of(Fader.UNITY.withGainDb(-6), Fader.UNITY);
+    SavedSession plain =
+        SavedSession.of(".", RATE, StemRef.of(set), faders, Preferences.DEFAULT)
+            .withSettings(
+                new SavedSettings(
+                    Settings.DEFAULT.withLine(new Line.Level(-8)),
+                    Optional.empty(),
+                    0,
+                    Unknown.NONE));
+    // From 0.6 to 0.45 are 2.5 dB: the desk did as it was told.
+    Mark mark = Mark.of(12_000, new Trim(1, 11_900, 12_100, 25));
+    SavedSession marked =
+        plain.withMarks(new Marks(List.of(mark)), Set.of(), plain.match(StemRef.of(set)));
+    SessionFile.write(old.resolve(SessionFile.NAME), marked, set.inputs());
+
+    Outcome outcome =
+        TestConsole.run("list", fresh.toString(), "--since", old.toString(), "--json");
+    assertEquals(0, outcome.status(), outcome.err());
+    assertTrue(outcome.err().contains("those of the session in "), outcome.err());
+    JsonNode json = new ObjectMapper().readTree(outcome.out());
+    assertEquals(-8.0, json.at("/bus/lineDb").asDouble(), 1e-4);
+    assertEquals(-6.0, json.at("/session/stems/0/gainDb").asDouble());
+    List<String> told = new ArrayList<>();
+    for (JsonNode moment : json.at("/since/moments")) {
+      told.add(moment.get("frame") + " " + moment.get("toldDb"));
+      if (moment.get("frame").asInt() == 12_000) {
+        double toldDb = moment.get("toldDb").asDouble();
+        assertTrue(toldDb > 2 && toldDb < 3, "toldDb=" + toldDb);
+        // 10^(-2.5 / 20) is 0.7499, not 0.75.
+        assertEquals(toldDb, moment.get("gotDb").asDouble(), 0.01);
+      }
+    }
+    assertEquals(List.of("20000 0.0", "4000 0.0"), List.of(told.get(0), told.get(2)));
+
+    Outcome table = TestConsole.run("list", fresh.toString(), "--since", old.toString());
+    // The hit at 4,000 went without a mark.
+    assertTrue(table.out().contains("\nchanged       where nothing was marked: kick\n"));
+    assertTrue(table.out().contains("more than 0.3 dB apart at 1 moment:"), table.out());
   }
 
   @Test

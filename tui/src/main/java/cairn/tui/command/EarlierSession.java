@@ -1,0 +1,54 @@
+package cairn.tui.command;
+
+import cairn.io.files.SafeText;
+import cairn.io.session.SavedSession;
+import cairn.io.session.SessionFile;
+import cairn.io.session.SessionPlace;
+import cairn.io.session.StemMatch;
+import cairn.io.session.StemRef;
+import cairn.io.stems.StemSet;
+import java.io.IOException;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.util.Optional;
+
+/** The session that the walk has kept of an earlier export of the stems. */
+final class EarlierSession {
+
+  private EarlierSession() {}
+
+  /**
+   * That session for later stems; says so. Empty where none was kept.
+   *
+   * @param since the folder of the earlier export
+   * @param later the later stems
+   * @throws IOException if it cannot be read
+   */
+  static Optional<MarkSource.Saved> in(Path since, Console console, StemSet later)
+      throws IOException {
+    SessionPlace place =
+        SessionPlace.of(since.toRealPath(), Optional.empty(), console.home().folders());
+    Path file = place.file();
+    if (!Files.exists(file)) {
+      if (place.elsewhere().isEmpty()) {
+        return Optional.empty();
+      }
+      file = place.elsewhere().get();
+    }
+    MarkSource.Saved saved = of(file, SessionFile.read(file), later);
+    console.note(
+        "faders, settings and marks are those of the session in '" + SafeText.of(since) + "'");
+    return Optional.of(saved);
+  }
+
+  /** The same session for other stems. */
+  static MarkSource.Saved of(MarkSource.Saved saved, StemSet stems) {
+    return of(saved.file(), saved.session(), stems);
+  }
+
+  private static MarkSource.Saved of(Path file, SavedSession session, StemSet stems) {
+    StemMatch match = session.match(StemRef.of(stems));
+    return new MarkSource.Saved(
+        file, session, match, session.faders(match, stems.toSession().faders()));
+  }
+}
