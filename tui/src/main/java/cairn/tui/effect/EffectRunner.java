@@ -88,6 +88,7 @@ public final class EffectRunner implements Closeable {
 
   private final AtomicLong lookAsked = new AtomicLong();
   private final AtomicLong busAsked = new AtomicLong();
+  private final AtomicLong planAsked = new AtomicLong();
   private final AtomicLong saveAsked = new AtomicLong();
   private volatile boolean cancelled;
   private volatile boolean closed;
@@ -136,6 +137,9 @@ public final class EffectRunner implements Closeable {
       work(effect, () -> count(count.line()));
     } else if (effect instanceof Effect.ReckonBands bands) {
       look(effect, () -> reckonBands(bands));
+    } else if (effect instanceof Effect.SumPlan sum) {
+      long ticket = planAsked.incrementAndGet();
+      look(effect, () -> sumPlan(sum, ticket));
     } else if (effect instanceof Effect.CheckStems) {
       aside.execute(this::check);
     } else if (effect instanceof Effect.MeasureSpectra) {
@@ -419,6 +423,16 @@ public final class EffectRunner implements Closeable {
     new Lookout(now, asked, () -> ticket != lookAsked.get())
         .look()
         .ifPresent(moment -> post.accept(new Event.MomentReckoned(moment)));
+  }
+
+  private void sumPlan(Effect.SumPlan asked, long ticket) throws IOException {
+    Opened now = opened;
+    if (now == null || ticket != planAsked.get()) {
+      return;
+    }
+    StepPeaks.of(
+            now.with(asked.marks()), now.byHand, asked.steps(), () -> ticket != planAsked.get())
+        .ifPresent(steps -> post.accept(new Event.PlanSummed(steps)));
   }
 
   private void reckonBands(Effect.ReckonBands asked) throws IOException {

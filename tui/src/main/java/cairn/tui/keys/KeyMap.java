@@ -186,7 +186,7 @@ public final class KeyMap {
         "e",
         "exact",
         "exact amount: 0.4 ms later, 7 samples earlier, -1.5 dB; on the ladder a goal: -8",
-        Set.of(WALK, LADDER),
+        Set.of(WALK, LADDER, PLAN),
         'e');
     t.needs(Needs.MOMENT);
     t.on(LADDER, "goal");

@@ -3,6 +3,7 @@ package cairn.tui.model;
 import cairn.collisions.Fader;
 import cairn.collisions.check.Finding;
 import cairn.collisions.line.Line;
+import cairn.collisions.plan.Advice;
 import cairn.collisions.plan.Plan;
 import java.util.HashMap;
 import java.util.List;
@@ -64,6 +65,8 @@ public final class Draft {
   public Optional<List<Finding>> findings;
   public Optional<Spectra> spectra;
   public Optional<Bands> bands;
+  public Map<Integer, Advice> planOthers;
+  public Optional<PlanSteps> planSteps;
 
   /** Starts from a model. */
   public Draft(Model model) {
@@ -115,6 +118,8 @@ public final class Draft {
     findings = model.findings();
     spectra = model.spectra();
     bands = model.bands();
+    planOthers = model.planOthers();
+    planSteps = model.planSteps();
   }
 
   /** The model as it now stands. */
@@ -167,7 +172,9 @@ public final class Draft {
         planFor,
         findings,
         spectra,
-        bands);
+        bands,
+        planOthers,
+        planSteps);
   }
 
   /** Selects a row of a screen. */

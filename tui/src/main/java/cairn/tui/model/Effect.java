@@ -3,6 +3,7 @@ package cairn.tui.model;
 import cairn.collisions.Settings;
 import cairn.collisions.Yokes;
 import cairn.collisions.line.Line;
+import cairn.collisions.plan.Mark;
 import cairn.collisions.plan.Marks;
 import cairn.collisions.plan.PlanOptions;
 import java.nio.file.Path;
@@ -73,6 +74,19 @@ public sealed interface Effect {
    * @param line the line
    */
   record Count(Line line) implements Effect {}
+
+  /**
+   * Sums the bus after each row of the plan: {@link Event.PlanSummed}. A later one makes an earlier
+   * one void.
+   *
+   * @param marks the marks the bus has
+   * @param steps the marks of each row
+   */
+  record SumPlan(Marks marks, List<List<Mark.OfFix>> steps) implements Effect {
+    public SumPlan {
+      steps = List.copyOf(steps);
+    }
+  }
 
   /** Checks the stems, aside from all else: {@link Event.Checked}. */
   record CheckStems() implements Effect {}

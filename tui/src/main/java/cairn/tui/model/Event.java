@@ -83,6 +83,13 @@ public sealed interface Event {
   record Counted(cairn.collisions.line.Line line, int moments) implements Event {}
 
   /**
+   * The bus was summed after each row of the plan.
+   *
+   * @param steps what it comes to
+   */
+  record PlanSummed(PlanSteps steps) implements Event {}
+
+  /**
    * The stems were checked.
    *
    * @param findings what was found, the heaviest first

@@ -65,6 +65,8 @@ import java.util.Set;
  * @param findings what the check found, the heaviest first; empty: it goes on
  * @param spectra what bus and reference are like; empty: not asked for yet
  * @param bands where the energy sits at the selected moment; empty: not asked for yet
+ * @param planOthers fixes that were chosen in place of planned ones, by the plan's rows
+ * @param planSteps what the rows of the plan come to, where the plan itself does not tell
  */
 public record Model(
     Size size,
@@ -114,7 +116,9 @@ public record Model(
     Optional<Deeds> planFor,
     Optional<List<Finding>> findings,
     Optional<Spectra> spectra,
-    Optional<Bands> bands) {
+    Optional<Bands> bands,
+    Map<Integer, Advice> planOthers,
+    Optional<PlanSteps> planSteps) {
 
   public Model {
     under = List.copyOf(under);
@@ -131,6 +135,7 @@ public record Model(
     planTaken = Set.copyOf(planTaken);
     planDropped = Set.copyOf(planDropped);
     findings = findings.map(List::copyOf);
+    planOthers = Map.copyOf(planOthers);
   }
 
   /** The walk as it comes up, before anything is read. */
@@ -183,6 +188,8 @@ public record Model(
         Optional.empty(),
         Optional.empty(),
         Optional.empty(),
+        Optional.empty(),
+        Map.of(),
         Optional.empty());
   }
 

@@ -59,6 +59,10 @@ final class Answers {
       checked(turn, checked);
     } else if (event instanceof Event.SpectraMeasured measured) {
       turn.now.spectra = Optional.of(measured.spectra());
+    } else if (event instanceof Event.PlanSummed summed) {
+      turn.now.planSteps =
+          turn.now.planSteps.map(
+              asked -> asked.steps().equals(summed.steps().steps()) ? summed.steps() : asked);
     } else if (event instanceof Event.BandsReckoned reckoned) {
       turn.now.bands = Optional.of(reckoned.bands());
     } else if (event instanceof Event.Saved saved) {
@@ -87,6 +91,7 @@ final class Answers {
     boolean isLong =
         !(what instanceof Effect.ReckonBus
             || what instanceof Effect.ReckonMoment
+            || what instanceof Effect.SumPlan
             || what instanceof Effect.ReckonBands);
     if (isLong) {
       turn.now.work = Optional.empty();
@@ -390,6 +395,7 @@ final class Answers {
     if (turn.now.plan.isEmpty()) {
       return;
     }
+    turn.now.select(Screen.PLAN, PlanDeeds.firstRow(turn));
     int fixes = planned.plan().fixes().size();
     if (fixes == 0) {
       turn.say(

@@ -281,12 +281,22 @@ final class Fields {
     double amount = Double.parseDouble(form.group(1));
     if (isTrim) {
       long tenths = (long) Math.floor(amount * 10 + 0.5);
-      WalkDeeds.trim(turn, (int) Math.min(Integer.MAX_VALUE, down || tenths == 0 ? tenths : -1));
+      int most = (int) Math.min(10_000, tenths);
+      if (turn.now.screen == Screen.PLAN) {
+        PlanDeeds.level(turn, most, down);
+      } else {
+        WalkDeeds.trim(turn, down || most == 0 ? most : -1);
+      }
       return;
     }
     double frames = unit.equals("ms") ? amount * turn.rate() / 1000 : amount;
     long rounded = (long) Math.floor(frames + 0.5);
-    WalkDeeds.nudge(turn, way.equals("later") ? rounded : -rounded, false);
+    long nudge = way.equals("later") ? rounded : -rounded;
+    if (turn.now.screen == Screen.PLAN) {
+      PlanDeeds.nudge(turn, nudge);
+    } else {
+      WalkDeeds.nudge(turn, nudge, false);
+    }
   }
 
   private static String lower(String text) {

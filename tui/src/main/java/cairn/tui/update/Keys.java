@@ -102,6 +102,13 @@ final class Keys {
         return;
       }
     }
+    if (turn.now.screen == Screen.PLAN
+        && intent == Intent.OTHER_FIX
+        && (turn.model().busNow().isEmpty() || PlanDeeds.mustLook(turn))) {
+      turn.now.waiting = List.of(new Event.Pressed(key));
+      turn.lookInto();
+      return;
+    }
     turn.messageBefore = turn.now.message;
     turn.now.message = Optional.empty();
     deed(turn, intent, key).run();

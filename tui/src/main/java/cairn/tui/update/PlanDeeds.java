@@ -4,6 +4,7 @@ import cairn.collisions.fix.Clip;
 import cairn.collisions.fix.Fix;
 import cairn.collisions.fix.Nudge;
 import cairn.collisions.fix.Trim;
+import cairn.collisions.plan.Advice;
 import cairn.collisions.plan.Mark;
 import cairn.collisions.plan.Marks;
 import cairn.collisions.plan.Plan;
@@ -11,6 +12,7 @@ import cairn.collisions.plan.PlanOptions;
 import cairn.collisions.plan.PlannedFix;
 import cairn.tui.model.Deeds;
 import cairn.tui.model.Effect;
+import cairn.tui.model.Model;
 import cairn.tui.model.Screen;
 import java.util.ArrayList;
 import java.util.HashMap;
@@ -24,14 +26,7 @@ import java.util.Set;
  * The plan: rows to be taken, changed, dropped or left. A row is taken while the marks hold its
  * stem and kind in its places, with the planned amount or another; so undo gives it back by itself.
  */
-final class PlanDeeds {
-
-  /** One kind of fix on one stem at one moment: a plan has no two of them. */
-  private record Place(int stem, Fix.Kind kind, long momentFrame) {
-    static Place of(Listed listed, Mark.OfFix mark) {
-      return new Place(mark.fix().stem(), mark.fix().kind(), listed.frameOf(mark.momentFrame()));
-    }
-  }
+public final class PlanDeeds {
 
   private PlanDeeds() {}
 
@@ -61,6 +56,8 @@ final class PlanDeeds {
     turn.now.planFor = Optional.empty();
     turn.now.planTaken = Set.of();
     turn.now.planDropped = Set.of();
+    turn.now.planOthers = Map.of();
+    turn.now.planSteps = Optional.empty();
     turn.now.select(Screen.PLAN, 0);
   }
 
@@ -89,13 +86,16 @@ final class PlanDeeds {
       return false;
     }
     Set<Mark> before = new HashSet<>(base.sounding());
-    Set<Place> places = new HashSet<>();
+    Set<PlanRow.Place> places = new HashSet<>();
     turn.now.plan.ifPresent(
-        plan -> plan.marks().forEach(mark -> places.add(Place.of(listed, mark))));
+        plan -> plan.marks().forEach(mark -> places.add(PlanRow.Place.of(listed, mark))));
+    turn.now.planOthers.values().stream()
+        .flatMap(other -> other.marks().stream())
+        .forEach(mark -> places.add(PlanRow.Place.of(listed, mark)));
     List<Mark> others = new ArrayList<>();
     for (Mark.OfFix mark : deeds.marks().fixes()) {
       Mark sound = mark.withNote("");
-      if (before.contains(sound) || !places.contains(Place.of(listed, mark))) {
+      if (before.contains(sound) || !places.contains(PlanRow.Place.of(listed, mark))) {
         others.add(sound);
       }
     }
@@ -104,59 +104,86 @@ final class PlanDeeds {
 
   private static Set<Integer> taken(Turn turn, Plan plan) {
     Listed listed = Listed.of(turn.model());
-    Map<Place, Mark.OfFix> there = marked(turn);
+    Map<PlanRow.Place, Mark.OfFix> there = made(turn);
     Set<Integer> taken = new HashSet<>();
     for (int i = 0; i < plan.fixes().size(); i++) {
-      if (plan.fixes().get(i).marks().stream()
-          .allMatch(mark -> there.containsKey(Place.of(listed, mark)))) {
+      if (proposed(turn, plan, i).stream()
+          .allMatch(mark -> there.containsKey(PlanRow.Place.of(listed, mark)))) {
         taken.add(i);
       }
     }
     return taken;
   }
 
-  /** The marks that were made since the plan was. */
-  private static Map<Place, Mark.OfFix> marked(Turn turn) {
-    Listed listed = Listed.of(turn.model());
-    Set<Mark> before = new HashSet<>(turn.now.planFor.map(Deeds::sounding).orElse(List.of()));
-    Map<Place, Mark.OfFix> marked = new HashMap<>();
-    for (Mark.OfFix mark : turn.now.deeds.marks().fixes()) {
-      if (!before.contains(mark.withNote(""))) {
-        marked.put(Place.of(listed, mark), mark);
-      }
-    }
-    return marked;
+  /** The fix of a row as it is proposed: that of the plan, or another that was chosen. */
+  private static List<Mark.OfFix> proposed(Turn turn, Plan plan, int index) {
+    Advice other = turn.now.planOthers.get(index);
+    return other == null ? plan.fixes().get(index).marks() : other.marks();
   }
 
-  private static Optional<PlannedFix> selected(Turn turn) {
-    int row = turn.now.selectedOn(Screen.PLAN);
-    Optional<PlannedFix> fix =
-        turn.now.plan.filter(plan -> row < plan.fixes().size()).map(plan -> plan.fixes().get(row));
-    if (fix.isEmpty()) {
-      turn.say(
-          turn.now.plan.isEmpty()
-              ? turn.now.planFor.isEmpty()
-                  ? "there is no plan; P makes one"
-                  : "the plan is still being made; Ctrl-C cancels it"
-              : "the plan has no fix; q goes back");
+  /** The marks that were made since the plan was. */
+  private static Map<PlanRow.Place, Mark.OfFix> made(Turn turn) {
+    return PlanRow.made(turn.model(), Listed.of(turn.model()));
+  }
+
+  private static Optional<PlanRow> selected(Turn turn) {
+    List<PlanRow> rows = PlanRow.of(turn.model());
+    int at = turn.now.selectedOn(Screen.PLAN);
+    if (at < rows.size()) {
+      return Optional.of(rows.get(at));
     }
-    return fix;
+    turn.say(
+        turn.now.plan.isEmpty()
+            ? turn.now.planFor.isEmpty()
+                ? "there is no plan; P makes one"
+                : "the plan is still being made; Ctrl-C cancels it"
+            : "the plan has no fix; q goes back");
+    return Optional.empty();
+  }
+
+  /** The selected row, if it is the plan's own; else it is said what works. */
+  private static Optional<PlanRow> own(Turn turn) {
+    Optional<PlanRow> row = selected(turn);
+    if (row.map(PlanRow::isBefore).orElse(false)) {
+      turn.say("it was taken before this plan: x takes it off, and W changes it");
+      return Optional.empty();
+    }
+    return row;
+  }
+
+  /** The first row that is still to decide. */
+  static int firstRow(Turn turn) {
+    List<PlanRow> rows = PlanRow.of(turn.model());
+    for (int i = 0; i < rows.size(); i++) {
+      if (rows.get(i).state() == PlanRow.State.OPEN) {
+        return i;
+      }
+    }
+    return 0;
   }
 
   /** The moment of the selected row is the one that the walk stands on. */
   static void showOnWalk(Turn turn) {
-    int row = turn.now.selectedOn(Screen.PLAN);
-    turn.now
-        .plan
-        .filter(plan -> row < plan.fixes().size())
-        .ifPresent(
-            plan -> {
-              int before = turn.now.selectedOn(Screen.WALK);
-              long frame = plan.fixes().get(row).marks().get(0).momentFrame();
-              if (!turn.selectFrame(Listed.of(turn.model()).frameOf(frame))) {
-                turn.now.select(Screen.WALK, before);
-              }
-            });
+    List<PlanRow> rows = PlanRow.of(turn.model());
+    int at = turn.now.selectedOn(Screen.PLAN);
+    if (at < rows.size()) {
+      int before = turn.now.selectedOn(Screen.WALK);
+      if (!turn.selectFrame(listedFrame(turn, rows.get(at)))) {
+        turn.now.select(Screen.WALK, before);
+      }
+    }
+  }
+
+  private static long listedFrame(Turn turn, PlanRow row) {
+    return Listed.of(turn.model()).frameOf(row.marks().get(0).momentFrame());
+  }
+
+  /** Whether the walk stands on the moment of a row. */
+  private static boolean isOnWalk(Turn turn, PlanRow row) {
+    long frame = listedFrame(turn, row);
+    return turn.row()
+        .map(moment -> moment.places().stream().anyMatch(place -> place.peakFrame() == frame))
+        .orElse(false);
   }
 
   private static void select(Turn turn, int row) {
@@ -164,19 +191,15 @@ final class PlanDeeds {
     showOnWalk(turn);
   }
 
-  private static boolean isOpen(Turn turn, int row) {
-    return !turn.now.planTaken.contains(row) && !turn.now.planDropped.contains(row);
-  }
-
   static void next(Turn turn, int by) {
     if (selected(turn).isEmpty()) {
       return;
     }
-    int rows = turn.now.plan.get().fixes().size();
+    List<PlanRow> rows = PlanRow.of(turn.model());
     int at = turn.now.selectedOn(Screen.PLAN);
-    for (int i = 1; i <= rows; i++) {
-      int candidate = Math.floorMod(at + by * i, rows);
-      if (isOpen(turn, candidate)) {
+    for (int i = 1; i <= rows.size(); i++) {
+      int candidate = Math.floorMod(at + by * i, rows.size());
+      if (rows.get(candidate).state() == PlanRow.State.OPEN) {
         select(turn, candidate);
         return;
       }
@@ -185,36 +208,32 @@ final class PlanDeeds {
   }
 
   static void take(Turn turn) {
-    Optional<PlannedFix> fix = selected(turn);
-    if (fix.isEmpty()) {
+    Optional<PlanRow> row = selected(turn);
+    if (row.isEmpty()) {
       return;
     }
-    int row = turn.now.selectedOn(Screen.PLAN);
-    if (turn.now.planTaken.contains(row)) {
+    if (row.get().state() == PlanRow.State.TAKEN) {
       turn.say("that row is taken already; x drops it");
       return;
     }
-    int places = fix.get().marks().size();
-    takeRows(
-        turn,
-        List.of(row),
-        turn.stem(fix.get().stem())
-            + " "
-            + Said.fix(fix.get().fix(), turn.rate())
-            + (places > 1 ? " taken in its " + places + " places" : " taken")
-            + "; u undoes it");
+    takeRows(turn, List.of(row.get()), taken(turn, row.get().marks()));
+  }
+
+  private static String taken(Turn turn, List<Mark.OfFix> marks) {
+    Fix fix = marks.get(0).fix();
+    return turn.stem(fix.stem())
+        + " "
+        + Said.fix(fix, turn.rate())
+        + (marks.size() > 1 ? " taken in its " + marks.size() + " places" : " taken")
+        + "; u undoes it";
   }
 
   static void takeAll(Turn turn) {
     if (selected(turn).isEmpty()) {
       return;
     }
-    List<Integer> rows = new ArrayList<>();
-    for (int i = 0; i < turn.now.plan.get().fixes().size(); i++) {
-      if (isOpen(turn, i)) {
-        rows.add(i);
-      }
-    }
+    List<PlanRow> rows =
+        PlanRow.of(turn.model()).stream().filter(row -> row.state() == PlanRow.State.OPEN).toList();
     if (rows.isEmpty()) {
       turn.say("no row of the plan is left to take; E exports");
       return;
@@ -225,19 +244,19 @@ final class PlanDeeds {
         rows.size() + (rows.size() == 1 ? " fix" : " fixes") + " taken; E exports, u undoes it");
   }
 
-  private static void takeRows(Turn turn, List<Integer> rows, String message) {
+  private static void takeRows(Turn turn, List<PlanRow> rows, String message) {
     Listed listed = Listed.of(turn.model());
-    Map<Place, Mark.OfFix> there = marked(turn);
-    List<Mark> fresh = new ArrayList<>();
-    for (int row : rows) {
-      for (Mark.OfFix mark : turn.now.plan.get().fixes().get(row).marks()) {
-        if (!there.containsKey(Place.of(listed, mark))) {
+    Map<PlanRow.Place, Mark.OfFix> there = made(turn);
+    List<Mark.OfFix> fresh = new ArrayList<>();
+    Set<Integer> dropped = new HashSet<>(turn.now.planDropped);
+    for (PlanRow row : rows) {
+      dropped.remove(row.index());
+      for (Mark.OfFix mark : row.marks()) {
+        if (!there.containsKey(PlanRow.Place.of(listed, mark))) {
           fresh.add(noted(turn, listed, mark));
         }
       }
     }
-    Set<Integer> dropped = new HashSet<>(turn.now.planDropped);
-    dropped.removeAll(rows);
     turn.now.planDropped = dropped;
     turn.marks(turn.now.deeds.marks().addAll(fresh), message);
   }
@@ -251,57 +270,122 @@ final class PlanDeeds {
 
   /** Drops a row, or brings it back; of one that is taken the marks go. */
   static void drop(Turn turn) {
-    Optional<PlannedFix> fix = selected(turn);
-    if (fix.isEmpty()) {
+    Optional<PlanRow> selected = selected(turn);
+    if (selected.isEmpty()) {
       return;
     }
-    int row = turn.now.selectedOn(Screen.PLAN);
-    Set<Integer> dropped = new HashSet<>(turn.now.planDropped);
-    boolean wasDropped = !dropped.add(row);
-    if (wasDropped) {
-      dropped.remove(row);
+    PlanRow row = selected.get();
+    if (!row.isBefore()) {
+      Set<Integer> dropped = new HashSet<>(turn.now.planDropped);
+      if (row.state() == PlanRow.State.DROPPED) {
+        dropped.remove(row.index());
+      } else {
+        dropped.add(row.index());
+      }
+      turn.now.planDropped = dropped;
     }
-    turn.now.planDropped = dropped;
-    if (turn.now.planTaken.contains(row)) {
-      Listed listed = Listed.of(turn.model());
-      Map<Place, Mark.OfFix> there = marked(turn);
-      Set<Mark> gone = new HashSet<>();
-      fix.get().marks().forEach(mark -> gone.add(there.get(Place.of(listed, mark))));
-      List<Mark> rest =
-          turn.now.deeds.marks().list().stream().filter(mark -> !gone.contains(mark)).toList();
-      turn.marks(new Marks(rest), "dropped, its marks are taken off; u brings them back");
-    } else {
-      turn.say(wasDropped ? "back in the plan" : "dropped; x again brings it back");
+    switch (row.state()) {
+      case OPEN -> turn.say("dropped; x again brings it back");
+      case DROPPED -> turn.say("back in the plan");
+      case TAKEN -> {
+        Set<Mark> gone = new HashSet<>(row.marks());
+        List<Mark> rest =
+            turn.now.deeds.marks().list().stream().filter(mark -> !gone.contains(mark)).toList();
+        turn.marks(
+            new Marks(rest),
+            row.isBefore()
+                ? "its marks are taken off, and the plan is made anew; u brings them back"
+                : "dropped, its marks are taken off; u brings them back");
+      }
     }
   }
 
-  /** Goes to the row's moment on the walk, where the other fixes can be seen. */
-  static void other(Turn turn) {
-    if (selected(turn).isEmpty()) {
-      return;
+  /** Whether the moment of the selected row must be looked into before another fix is shown. */
+  static boolean mustLook(Turn turn) {
+    List<PlanRow> rows = PlanRow.of(turn.model());
+    int at = turn.now.selectedOn(Screen.PLAN);
+    if (at >= rows.size() || rows.get(at).state() == PlanRow.State.TAKEN) {
+      return false;
     }
     showOnWalk(turn);
-    boolean isThere =
-        turn.row()
-            .map(
-                row -> {
-                  long frame =
-                      Listed.of(turn.model())
-                          .frameOf(selected(turn).get().marks().get(0).momentFrame());
-                  return row.places().stream().anyMatch(place -> place.peakFrame() == frame);
-                })
-            .orElse(false);
-    if (!isThere) {
+    turn.settleSelection();
+    return isOnWalk(turn, rows.get(at)) && turn.model().momentNow().isEmpty();
+  }
+
+  /** Proposes another fix in the row's place, the next gentlest; after the last, the plan's own. */
+  static void other(Turn turn) {
+    Optional<PlanRow> selected = own(turn);
+    if (selected.isEmpty()) {
+      return;
+    }
+    PlanRow row = selected.get();
+    if (row.state() == PlanRow.State.TAKEN) {
+      turn.say("that row is taken; x drops it, then v shows other fixes");
+      return;
+    }
+    if (!isOnWalk(turn, row)) {
       turn.say("its moment is not in the list as it is narrowed; W, then Esc, shows all");
       return;
     }
-    turn.open(Screen.WALK);
-    turn.say("v shows the other fixes here, Enter takes one, P goes back to the plan");
+    PlannedFix planned = turn.now.plan.orElseThrow().fixes().get(row.index());
+    List<Advice> others = others(turn.model(), planned);
+    int at = row.other().map(others::indexOf).orElse(-1) + 1;
+    Map<Integer, Advice> chosen = new HashMap<>(turn.now.planOthers);
+    if (others.isEmpty()) {
+      turn.say("no other fix helps here; h l and - act by hand on the walk");
+      return;
+    }
+    if (at == others.size()) {
+      chosen.remove(row.index());
+      turn.now.planOthers = chosen;
+      follow(turn);
+      turn.say(
+          "1 of "
+              + (others.size() + 1)
+              + ": "
+              + turn.stem(planned.stem())
+              + " "
+              + Said.fix(planned.fix(), turn.rate())
+              + ", as planned; Enter takes it");
+      return;
+    }
+    Advice other = others.get(at);
+    chosen.put(row.index(), other);
+    turn.now.planOthers = chosen;
+    follow(turn);
+    turn.say(
+        (at + 2)
+            + " of "
+            + (others.size() + 1)
+            + ": "
+            + turn.stem(other.stem())
+            + " "
+            + Said.fix(other, turn.rate())
+            + Verdicts.outcome(turn.model(), other)
+            + "; Enter takes it");
+  }
+
+  /**
+   * What could be done at the moment that the walk stands on in place of a planned fix, gentlest
+   * first; none while it is not looked into.
+   */
+  public static List<Advice> others(Model model, PlannedFix planned) {
+    return model
+        .momentNow()
+        .map(
+            moment ->
+                moment.advice().stream()
+                    .filter(
+                        advice ->
+                            advice.stem() != planned.stem()
+                                || advice.kind() != planned.fix().kind())
+                    .toList())
+        .orElse(List.of());
   }
 
   /** Moves the row's hits by one step. */
   static void move(Turn turn, int sign) {
-    Optional<PlannedFix> row = selected(turn);
+    Optional<PlanRow> row = own(turn);
     if (row.isEmpty()) {
       return;
     }
@@ -309,13 +393,12 @@ final class PlanDeeds {
       turn.say("this row is no nudge: - and + change it, v shows other fixes");
       return;
     }
-    int step = sign * Steps.frames(turn.now.stepSize, turn.rate());
-    change(turn, row.get(), step);
+    change(turn, row.get(), sign * (long) Steps.frames(turn.now.stepSize, turn.rate()), true);
   }
 
   /** Changes the row's trim or ceiling by one step. */
   static void level(Turn turn, int sign) {
-    Optional<PlannedFix> row = selected(turn);
+    Optional<PlanRow> row = own(turn);
     if (row.isEmpty()) {
       return;
     }
@@ -323,23 +406,58 @@ final class PlanDeeds {
       turn.say("this row is a nudge: h and l move it, v shows other fixes");
       return;
     }
-    change(turn, row.get(), sign * Steps.tenthsDb(turn.now.stepSize));
+    change(turn, row.get(), (long) sign * Steps.tenthsDb(turn.now.stepSize), true);
   }
 
-  /** Takes the row with another amount, in all its places. */
-  private static void change(Turn turn, PlannedFix row, int by) {
+  /** Gives the row a nudge by hand. */
+  static void nudge(Turn turn, long frames) {
+    Optional<PlanRow> row = own(turn);
+    if (row.isEmpty()) {
+      return;
+    }
+    if (row.get().fix() instanceof Nudge) {
+      change(turn, row.get(), frames, false);
+    } else {
+      turn.say("this row is no nudge: -1.5 dB is an amount for it, v shows other fixes");
+    }
+  }
+
+  /** Gives the row a trim by hand; for a clip its ceiling. */
+  static void level(Turn turn, int tenths, boolean down) {
+    Optional<PlanRow> row = own(turn);
+    if (row.isEmpty()) {
+      return;
+    }
+    Fix fix = row.get().fix();
+    if (fix instanceof Nudge) {
+      turn.say("this row is a nudge: 0.4 ms later is an amount for it, v shows other fixes");
+    } else if (fix instanceof Trim && !down && tenths > 0) {
+      turn.say("a trim never goes above 0 dB; x drops the row");
+    } else {
+      change(turn, row.get(), down ? -tenths : tenths, false);
+    }
+  }
+
+  /** Takes the row with another amount, in all its places; {@code more}: on top of its own. */
+  private static void change(Turn turn, PlanRow row, long amount, boolean more) {
     Listed listed = Listed.of(turn.model());
-    Map<Place, Mark.OfFix> there = marked(turn);
-    Set<Mark> gone = new HashSet<>();
+    Set<Mark> gone = new HashSet<>(row.marks());
     List<Mark.OfFix> fresh = new ArrayList<>();
-    for (Mark.OfFix planned : row.marks()) {
-      Mark.OfFix old = there.getOrDefault(Place.of(listed, planned), planned);
-      Optional<Fix> changed = changed(old.fix(), by);
+    for (Mark.OfFix old : row.marks()) {
+      Optional<Fix> changed = changed(old.fix(), amount, more);
       if (changed.isEmpty()) {
-        turn.say("one step more would leave it as it is in the stems; x drops the row");
+        turn.say("that would leave it as it is in the stems; x drops the row");
         return;
       }
-      gone.add(old);
+      long most = (long) (WalkDeeds.MOST_NUDGE_MILLIS * turn.rate() / 1000);
+      if (changed.get() instanceof Nudge nudge && Math.abs((long) nudge.frames()) > most) {
+        turn.say("a hit moves by at most 20 ms; for more, move the stem: S, then h l");
+        return;
+      }
+      if (changed.get() instanceof Trim trim && trim.tenthsDb() > WalkDeeds.DEEPEST_TRIM_TENTHS) {
+        turn.say("a trim goes down to 24 dB; S, then m, mutes the stem");
+        return;
+      }
       fresh.add(
           noted(turn, listed, new Mark.OfFix(old.momentFrame(), changed.get(), Optional.empty())));
     }
@@ -349,27 +467,39 @@ final class PlanDeeds {
         rest.add(mark);
       }
     }
-    turn.marks(
-        new Marks(rest).addAll(fresh),
-        turn.stem(row.stem())
-            + " "
-            + Said.fix(fresh.get(0).fix(), turn.rate())
-            + (fresh.size() > 1 ? " taken in its " + fresh.size() + " places" : " taken")
-            + "; u undoes it");
+    Set<Integer> dropped = new HashSet<>(turn.now.planDropped);
+    dropped.remove(row.index());
+    turn.now.planDropped = dropped;
+    turn.marks(new Marks(rest).addAll(fresh), taken(turn, fresh));
   }
 
-  private static Optional<Fix> changed(Fix fix, int by) {
+  private static Optional<Fix> changed(Fix fix, long amount, boolean more) {
     if (fix instanceof Nudge n) {
-      return n.frames() + by == 0
+      long frames = more ? n.frames() + amount : amount;
+      return frames == 0
           ? Optional.empty()
-          : Optional.of(new Nudge(n.stem(), n.startFrame(), n.endFrame(), n.frames() + by));
+          : Optional.of(
+              new Nudge(
+                  n.stem(),
+                  n.startFrame(),
+                  n.endFrame(),
+                  (int) Math.max(-Integer.MAX_VALUE, Math.min(Integer.MAX_VALUE, frames))));
     }
     if (fix instanceof Trim t) {
-      return t.tenthsDb() - by < 1
+      long tenths = more ? t.tenthsDb() - amount : -amount;
+      return tenths < 1
           ? Optional.empty()
-          : Optional.of(new Trim(t.stem(), t.startFrame(), t.endFrame(), t.tenthsDb() - by));
+          : Optional.of(
+              new Trim(
+                  t.stem(),
+                  t.startFrame(),
+                  t.endFrame(),
+                  (int) Math.min(WalkDeeds.DEEPEST_TRIM_TENTHS + 1L, tenths)));
     }
     Clip c = (Clip) fix;
-    return Optional.of(new Clip(c.stem(), c.startFrame(), c.endFrame(), c.ceilingTenthsDb() + by));
+    long ceiling = more ? c.ceilingTenthsDb() + amount : amount;
+    return Optional.of(
+        new Clip(
+            c.stem(), c.startFrame(), c.endFrame(), (int) Math.max(-1000, Math.min(0, ceiling))));
   }
 }

@@ -16,6 +16,7 @@ import cairn.tui.model.Kept;
 import cairn.tui.model.Model;
 import cairn.tui.model.MomentNow;
 import cairn.tui.model.Next;
+import cairn.tui.model.PlanSteps;
 import cairn.tui.model.Row;
 import cairn.tui.model.Screen;
 import cairn.tui.model.Song;
@@ -84,6 +85,9 @@ final class Turn {
       if (now.screen == Screen.SPECTRUM) {
         spectrum(all);
       }
+      if (now.screen == Screen.PLAN) {
+        plan(all);
+      }
     }
     all.addAll(effects);
     return new Next(now.model(), all);
@@ -132,6 +136,17 @@ final class Turn {
                   .filter(Contribution::leads)
                   .map(Contribution::stem)
                   .toList()));
+    }
+  }
+
+  /** What the rows of the plan come to, where the plan does not tell. */
+  private void plan(List<Effect> all) {
+    Optional<List<List<Mark.OfFix>>> steps = PlanRow.toSum(model());
+    if (steps.isEmpty()) {
+      now.planSteps = Optional.empty();
+    } else if (!now.planSteps.map(PlanSteps::steps).equals(steps)) {
+      now.planSteps = Optional.of(PlanSteps.pending(steps.get()));
+      all.add(new Effect.SumPlan(now.deeds.marks(), steps.get()));
     }
   }
 

@@ -26,9 +26,9 @@ import java.util.function.Predicate;
 final class WalkDeeds {
 
   /** By hand a hit may go this far. */
-  private static final double MOST_NUDGE_MILLIS = 20;
+  static final double MOST_NUDGE_MILLIS = 20;
 
-  private static final int DEEPEST_TRIM_TENTHS = 240;
+  static final int DEEPEST_TRIM_TENTHS = 240;
 
   private WalkDeeds() {}
 

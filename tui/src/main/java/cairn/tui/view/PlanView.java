@@ -4,8 +4,11 @@ import cairn.collisions.Decibels;
 import cairn.collisions.Pass;
 import cairn.collisions.fix.Fix;
 import cairn.collisions.fix.Nudge;
+import cairn.collisions.fix.ToneCost;
 import cairn.collisions.loudness.LimiterWork;
 import cairn.collisions.moment.Moment;
+import cairn.collisions.plan.Advice;
+import cairn.collisions.plan.Gentleness;
 import cairn.collisions.plan.Mark;
 import cairn.collisions.plan.OpenMoment;
 import cairn.collisions.plan.Plan;
@@ -13,14 +16,16 @@ import cairn.collisions.plan.PlannedFix;
 import cairn.io.files.SafeText;
 import cairn.io.listing.Figures;
 import cairn.tui.model.Model;
+import cairn.tui.model.PlanSteps;
 import cairn.tui.model.Screen;
 import cairn.tui.model.Song;
+import cairn.tui.update.PlanDeeds;
+import cairn.tui.update.PlanRow;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
 import java.util.Optional;
 import java.util.stream.Collectors;
-import java.util.stream.Stream;
 
 /** The plan: each fix with the dB it wins, as stones that go down from the peak to the line. */
 final class PlanView {
@@ -42,6 +47,9 @@ final class PlanView {
   private final Canvas canvas;
   private final Song song;
   private final Plan plan;
+  private final List<PlanRow> planRows;
+  private final Optional<PlanSteps> summed;
+  private final boolean tells;
   private final int rate;
   private final int nameCells;
   private final int fixColumn;
@@ -55,15 +63,18 @@ final class PlanView {
     this.plan = plan;
     canvas = sheet.canvas();
     song = sheet.model().song().get();
+    planRows = PlanRow.of(sheet.model());
+    summed = PlanRow.summed(sheet.model());
+    tells = sheet.model().planSteps().isEmpty();
     rate = song.sampleRateHz();
     int spare = sheet.columns() - 80;
     nameCells = LEAST_NAME + Math.min(30, spare / 4);
     fixColumn = STEM + nameCells + 1;
     barColumn = fixColumn + FIX_CELLS + 6;
     barCells = Math.min(100, LEAST_BAR + spare - (nameCells - LEAST_NAME));
-    topDb = Decibels.ofAmplitude(plan.peakBefore());
+    topDb = Decibels.ofAmplitude(song.pass().peak());
     double lineDb = Decibels.ofAmplitude(plan.line().level(0));
-    footDb = Math.min(lineDb, Decibels.ofAmplitude(plan.peakAfter()));
+    footDb = Math.min(lineDb, Decibels.ofAmplitude(planned().orElse(plan.peakAfter())));
   }
 
   static void draw(Sheet sheet) {
@@ -102,7 +113,7 @@ final class PlanView {
     canvas.putRight(2, FOUND_END, Words.level(pass.peak()));
     canvas.putRight(
         2, TAKEN_END, model.busNow().map(bus -> Words.level(bus.peak())).orElse(ellipsis));
-    canvas.putRight(2, PLANNED_END, Words.level(plan.peakAfter()), Style.BOLD);
+    canvas.putRight(2, PLANNED_END, planned().map(Words::level).orElse(ellipsis), Style.BOLD);
     int row = 3;
     if (pass.limiter().isPresent()) {
       LimiterWork work = pass.limiter().get();
@@ -112,7 +123,11 @@ final class PlanView {
           row,
           TAKEN_END,
           model.busNow().map(bus -> HeadView.db(work.dbAt(bus.peak()))).orElse(ellipsis));
-      canvas.putRight(row, PLANNED_END, HeadView.db(work.dbAt(plan.peakAfter())), Style.BOLD);
+      canvas.putRight(
+          row,
+          PLANNED_END,
+          planned().map(peak -> HeadView.db(work.dbAt(peak))).orElse(ellipsis),
+          Style.BOLD);
       row++;
     }
     canvas.put(row, 2, "over the line");
@@ -121,28 +136,46 @@ final class PlanView {
         row,
         TAKEN_END,
         model.busNow().map(bus -> String.valueOf(bus.runs().size())).orElse(ellipsis));
-    canvas.putRight(row, PLANNED_END, String.valueOf(plan.open().size()), Style.BOLD);
+    canvas.putRight(
+        row,
+        PLANNED_END,
+        tells
+            ? String.valueOf(plan.open().size())
+            : summed.map(steps -> String.valueOf(steps.over())).orElse(ellipsis),
+        Style.BOLD);
     facts(row);
     return row + 1;
   }
 
+  /** The peak of the bus with all rows, linear; empty: being worked out. */
+  private Optional<Double> planned() {
+    if (tells) {
+      return Optional.of(plan.peakAfter());
+    }
+    return summed.map(
+        steps ->
+            steps.peaks().isEmpty()
+                ? song.pass().peak()
+                : steps.peaks().get(steps.peaks().size() - 1));
+  }
+
   private void facts(int lastRow) {
     List<String> facts = new ArrayList<>();
+    long others = planRows.stream().filter(row -> !row.isBefore() && !isAsPlanned(row)).count();
     facts.add(
         Words.fixes(plan.fixes().size())
             + " clear "
             + plan.cleared()
             + " of "
-            + Figures.count(plan.moments(), "moment"));
+            + Figures.count(plan.moments(), "moment")
+            + (others > 0 ? "; " + others + " changed" : ""));
     facts.add(
         String.format(
             Locale.ROOT,
             "they alter %.1f s, %.2f %% of all",
             plan.alteredSeconds(),
             100 * plan.alteredShare()));
-    long stems = plan.fixes().stream().mapToInt(PlannedFix::stem).distinct().count();
-    facts.add(
-        "in " + Figures.count(plan.places(), "place") + ", on " + Figures.count(stems, "stem"));
+    costsMost().ifPresent(facts::add);
     if (!sheet.model().deeds().leftAlone().isEmpty()) {
       facts.add(
           "left alone: "
@@ -154,6 +187,47 @@ final class PlanView {
     for (int i = 0; i < facts.size() && 1 + i <= lastRow; i++) {
       sheet.sentence(1 + i, FACTS, facts.get(i), sheet.columns() - FACTS, Style.PLAIN);
     }
+  }
+
+  /** The row with the largest tone cost that is known. */
+  private Optional<String> costsMost() {
+    double most = 0.05;
+    Optional<String> costs = Optional.empty();
+    for (int i = 0; i < planRows.size(); i++) {
+      double cost = toneCostDb(i);
+      if (planRows.get(i).state() != PlanRow.State.DROPPED && cost >= most) {
+        most = cost;
+        String name = sheet.names().whole(planRows.get(i).fix().stem());
+        costs = Optional.of("costs most: " + name + ", " + Figures.fixed(cost, 1) + " dB");
+      }
+    }
+    return costs;
+  }
+
+  private boolean isAsPlanned(PlanRow row) {
+    return row.state() != PlanRow.State.DROPPED
+        && row.planned(plan).map(fix -> fix.fix().equals(row.fix())).orElse(false);
+  }
+
+  /** What a row costs in tone, in dB; NaN: not known. */
+  private double toneCostDb(int index) {
+    PlanRow row = planRows.get(index);
+    if (summed.isPresent() && !summed.get().steps().get(index).isEmpty()) {
+      return summed.get().toneCostsDb().get(index);
+    }
+    return isAsPlanned(row)
+        ? row.planned(plan).orElseThrow().toneCostDb()
+        : row.other().map(Advice::toneCostDb).orElse(Double.NaN);
+  }
+
+  /** The peak after a row, linear; empty: being worked out. */
+  private Optional<Double> peakAfter(int index) {
+    if (index < 0) {
+      return Optional.of(song.pass().peak());
+    }
+    return tells
+        ? Optional.of(plan.fixes().get(index).peakAfter())
+        : summed.map(steps -> steps.peaks().get(index));
   }
 
   private void table(int heading) {
@@ -169,7 +243,7 @@ final class PlanView {
     canvas.putRight(heading, barEnd + 7, "peak");
     canvas.putRight(heading, barEnd + 13, "tone");
     List<OpenMoment> open = plan.open();
-    int fixes = plan.fixes().size();
+    int fixes = planRows.size();
     Scrolled.draw(
         sheet,
         heading + 1,
@@ -186,23 +260,36 @@ final class PlanView {
   }
 
   private void fix(int row, int index, Style style) {
-    PlannedFix fix = plan.fixes().get(index);
-    boolean taken = sheet.model().planTaken().contains(index);
-    boolean dropped = sheet.model().planDropped().contains(index);
+    PlanRow planRow = planRows.get(index);
+    Fix fix = planRow.fix();
+    boolean taken = planRow.state() == PlanRow.State.TAKEN;
+    boolean dropped = planRow.state() == PlanRow.State.DROPPED;
     canvas.put(row, STATE, taken ? "taken" : dropped ? "drop" : "?", taken ? Style.MARKED : style);
     canvas.put(row, STEM, sheet.names().fit(fix.stem(), nameCells), style);
-    sheet.cut(row, fixColumn, shortly(fix.fix()), FIX_CELLS, style);
-    if (fix.marks().size() > 1) {
-      canvas.putRight(row, barColumn - 2, "x" + fix.marks().size(), style);
+    sheet.cut(row, fixColumn, shortly(fix), FIX_CELLS, style);
+    if (planRow.marks().size() > 1) {
+      canvas.putRight(row, barColumn - 2, "x" + planRow.marks().size(), style);
     }
-    double before = index == 0 ? plan.peakBefore() : plan.fixes().get(index - 1).peakAfter();
-    stone(row, before, fix.peakAfter(), taken ? Style.MARKED : Style.PLAIN);
-    canvas.putRight(row, barColumn + barCells + 7, Words.level(fix.peakAfter()), style);
-    canvas.putRight(
-        row,
-        barColumn + barCells + 13,
-        Figures.fixed(fix.toneCostDb(), 1),
-        fix.isDear() ? Style.OVER : style);
+    int barEnd = barColumn + barCells;
+    double cost = toneCostDb(index);
+    if (!Double.isNaN(cost)) {
+      boolean isDear =
+          isAsPlanned(planRow)
+              ? planRow.planned(plan).orElseThrow().isDear()
+              : cost > ToneCost.DEAR_OVER_DB;
+      canvas.putRight(row, barEnd + 13, Figures.fixed(cost, 1), isDear ? Style.OVER : style);
+    }
+    if (dropped) {
+      return;
+    }
+    Optional<Double> before = peakAfter(index - 1);
+    Optional<Double> after = peakAfter(index);
+    if (before.isPresent() && after.isPresent()) {
+      stone(row, before.get(), after.get(), taken ? Style.MARKED : Style.PLAIN);
+      canvas.putRight(row, barEnd + 7, Words.level(after.get()), style);
+    } else {
+      canvas.putRight(row, barEnd + 7, sheet.glyphs().ellipsis(), style);
+    }
   }
 
   private String shortly(Fix fix) {
@@ -261,39 +348,86 @@ final class PlanView {
   }
 
   private void details(int row) {
-    if (plan.fixes().isEmpty()) {
+    if (planRows.isEmpty()) {
       return;
     }
-    int index = Math.min(sheet.model().selectedRow(), plan.fixes().size() - 1);
-    PlannedFix fix = plan.fixes().get(index);
+    PlanRow selected = planRows.get(Math.min(sheet.model().selectedRow(), planRows.size() - 1));
     int columns = sheet.columns() - 2;
-    sheet.sentence(row, 2, places(fix), columns, Style.PLAIN);
-    sheet.sentence(row + 1, 2, "why   " + SafeText.of(fix.why()), columns, Style.PLAIN);
-    String care = care(fix);
-    if (fix.next().isPresent()) {
-      PlannedFix.Next next = fix.next().get();
-      String or =
-          sheet.names().whole(next.fix().stem())
-              + " "
-              + Words.fix(next.fix(), rate)
-              + ", tone "
-              + Figures.fixed(next.toneCostDb(), 1)
-              + " dB";
-      sheet.sentence(row + 3, 2, "or    " + or, columns, Style.PLAIN);
+    sheet.sentence(row, 2, places(selected), columns, Style.PLAIN);
+    String or = selected.isBefore() ? "" : others(selected);
+    if (!or.isEmpty()) {
+      sheet.sentence(row + 1, 2, "or    " + or, columns, Style.PLAIN);
     }
+    String why =
+        selected.isBefore()
+            ? "taken before this plan was made"
+            : selected
+                .planned(plan)
+                .map(fix -> SafeText.of(fix.why()))
+                .orElseGet(() -> "chosen by you, in place of " + words(planned(selected).fix()));
+    sheet.sentence(row + 2, 2, "why   " + why, columns, Style.PLAIN);
+    String care = care(selected);
     if (!care.isEmpty()) {
-      sheet.sentence(row + 2, 2, "care  " + care, columns, Style.OVER);
+      sheet.sentence(row + 3, 2, "care  " + care, columns, Style.OVER);
     }
   }
 
-  private String places(PlannedFix fix) {
+  private PlannedFix planned(PlanRow row) {
+    return plan.fixes().get(row.index());
+  }
+
+  private String words(Fix fix) {
+    return sheet.names().whole(fix.stem()) + " " + shortly(fix);
+  }
+
+  /** What else could be done at the row's moment; as far as it is looked into, else the next. */
+  private String others(PlanRow row) {
+    PlannedFix planned = planned(row);
+    List<String> words = new ArrayList<>();
+    if (row.other().isPresent()) {
+      words.add(words(planned.fix()));
+    }
+    if (row.state() != PlanRow.State.TAKEN && isLookedInto(row)) {
+      for (Advice advice : PlanDeeds.others(sheet.model(), planned)) {
+        if (!row.other().equals(Optional.of(advice))) {
+          words.add(words(advice.marks().get(0).fix()) + tone(advice.toneCostDb()));
+        }
+      }
+    } else if (row.other().isEmpty() && planned.next().isPresent()) {
+      PlannedFix.Next next = planned.next().get();
+      words.add(words(next.fix()) + tone(next.toneCostDb()));
+    }
+    return String.join(";  ", words);
+  }
+
+  private static String tone(double costDb) {
+    return ", tone " + Figures.fixed(costDb, 1);
+  }
+
+  private boolean isLookedInto(PlanRow row) {
+    long near = rate / 20;
+    long frame = row.marks().get(0).momentFrame();
+    return sheet
+        .model()
+        .momentNow()
+        .map(
+            moment ->
+                moment.places().stream()
+                    .anyMatch(place -> Math.abs(place.momentFrame() - frame) <= near))
+        .orElse(false);
+  }
+
+  private String places(PlanRow fix) {
     String what =
         fix.fix() instanceof Nudge nudge
             ? Figures.count(Math.abs(nudge.frames()), "sample")
                 + (nudge.frames() > 0 ? " later" : " earlier")
             : Words.fix(fix.fix(), rate);
     StringBuilder text =
-        new StringBuilder(sheet.names().whole(fix.stem())).append(", ").append(what).append(" at ");
+        new StringBuilder(sheet.names().whole(fix.fix().stem()))
+            .append(", ")
+            .append(what)
+            .append(" at ");
     int room = sheet.columns() - 4;
     List<Mark.OfFix> marks = fix.marks();
     for (int i = 0; i < marks.size(); i++) {
@@ -308,28 +442,54 @@ final class PlanView {
   }
 
   /** Which stems a fix moves along. */
-  private String yoked(PlannedFix fix) {
+  private String yoked(Fix fix) {
     List<Integer> others = song.pass().session().yokes().othersOf(fix.stem());
-    return others.isEmpty() || fix.fix().kind() == Fix.Kind.CLIP
+    return others.isEmpty() || fix.kind() == Fix.Kind.CLIP
         ? ""
         : others.stream().map(sheet.names()::whole).collect(Collectors.joining(", "))
             + (others.size() == 1 ? " moves" : " move")
             + " with it";
   }
 
-  private String care(PlannedFix fix) {
-    String care =
-        switch (fix.gentleness()) {
-          case COMBING_NUDGE -> "another leading stem carries the same sound: this combs";
-          case SUSTAINED_TRIM -> "the hit is sustained: it has an edge that is not quiet";
-          case SMALL_TRIM, SHORT_CLIP, SMALL_NUDGE, TRIM, NUDGE, CLIP -> "";
-        };
-    String partly = fix.cleared() ? "" : "it only lowers its moment";
-    String dear =
-        fix.isDear() ? "dear: tone " + Figures.fixed(fix.toneCostDb(), 1) + " dB, so listen" : "";
-    return Stream.of(yoked(fix), dear, care, partly)
-        .filter(text -> !text.isEmpty())
-        .collect(Collectors.joining("; "));
+  private String care(PlanRow row) {
+    List<String> care = new ArrayList<>();
+    care.add(yoked(row.fix()));
+    Optional<PlannedFix> planned = row.planned(plan);
+    boolean isDear =
+        planned.map(PlannedFix::isDear).orElse(row.other().map(Advice::isDear).orElse(false));
+    if (isDear) {
+      double cost =
+          planned
+              .map(PlannedFix::toneCostDb)
+              .orElseGet(() -> row.other().orElseThrow().toneCostDb());
+      care.add("dear: tone " + Figures.fixed(cost, 1) + " dB, so listen");
+    }
+    Optional<Gentleness> gentleness =
+        planned.map(PlannedFix::gentleness).or(() -> row.other().map(Advice::gentleness));
+    if (gentleness.isPresent()) {
+      care.add(
+          switch (gentleness.get()) {
+            case COMBING_NUDGE -> combs(row);
+            case SUSTAINED_TRIM -> "the hit is sustained: it has an edge that is not quiet";
+            case SMALL_TRIM, SHORT_CLIP, SMALL_NUDGE, TRIM, NUDGE, CLIP -> "";
+          });
+    }
+    boolean cleared =
+        row.isBefore()
+            || planned
+                .map(PlannedFix::cleared)
+                .orElse(row.other().map(advice -> advice.cleared() > 0).orElse(true));
+    care.add(cleared ? "" : "it only lowers its moment");
+    return care.stream().filter(text -> !text.isEmpty()).collect(Collectors.joining("; "));
+  }
+
+  private String combs(PlanRow row) {
+    return row.other()
+        .filter(advice -> !advice.combs().isEmpty())
+        .map(
+            advice ->
+                sheet.names().whole(advice.combs().get(0)) + " has the same sound: this combs")
+        .orElse("another leading stem carries the same sound: this combs");
   }
 
   /** How far the plan is taken: one sentence. */
@@ -338,14 +498,14 @@ final class PlanView {
     if (model.plan().isEmpty()) {
       return "";
     }
-    Plan plan = model.plan().get();
-    int count = plan.fixes().size();
+    List<PlanRow> rows = PlanRow.of(model);
+    int count = model.plan().get().fixes().size();
     String taken = model.planTaken().size() + " of " + count + " taken.";
     int at = model.selectedRow();
-    if (count == 0 || at >= count || model.planTaken().contains(at)) {
+    if (at >= rows.size() || rows.get(at).state() == PlanRow.State.TAKEN) {
       return taken + " No stem file is changed.";
     }
-    int places = plan.fixes().get(at).marks().size();
+    int places = rows.get(at).marks().size();
     return taken
         + " Enter takes this one"
         + (places > 1 ? " in its " + places + " places" : "")

@@ -15,6 +15,7 @@ import cairn.collisions.fix.Nudge;
 import cairn.collisions.fix.Trim;
 import cairn.collisions.line.Line;
 import cairn.collisions.loudness.Goal;
+import cairn.collisions.plan.Advice;
 import cairn.collisions.plan.Mark;
 import cairn.collisions.plan.PlannedFix;
 import cairn.collisions.spectrum.ThirdOctaves;
@@ -22,6 +23,7 @@ import cairn.tui.model.Bands;
 import cairn.tui.model.Effect;
 import cairn.tui.model.Event;
 import cairn.tui.model.Kept;
+import cairn.tui.model.PlanSteps;
 import cairn.tui.model.Screen;
 import cairn.tui.model.TextField;
 import java.nio.file.Path;
@@ -121,9 +123,92 @@ class ScreensTest {
     WalkScript walk = WalkScript.open().press("P j");
     assertEquals(28_300, walk.row().head().peakFrame());
 
-    walk.press("v");
+    walk.press("W");
     assertEquals(Screen.WALK, walk.model.screen());
     assertEquals(28_300, walk.row().head().peakFrame());
+  }
+
+  private static PlanRow planRow(WalkScript walk) {
+    return PlanRow.of(walk.model).get(walk.model.selectedOn(Screen.PLAN));
+  }
+
+  @Test
+  void anotherFixIsShownInTheRowAndTakenInPlaceOfThePlannedOne() {
+    WalkScript walk = WalkScript.open().press("P");
+    PlannedFix planned = walk.model.plan().orElseThrow().fixes().get(0);
+    int seen = 1;
+    walk.press("v");
+    while (planRow(walk).other().isPresent()) {
+      Advice other = planRow(walk).other().get();
+      seen++;
+      assertTrue(other.stem() != planned.stem() || other.kind() != planned.fix().kind());
+      assertTrue(walk.said().startsWith(seen + " of "), walk.said());
+      assertEquals(Screen.PLAN, walk.model.screen());
+      assertEquals(List.of(), walk.marks());
+      walk.press("v");
+    }
+    // Round to the plan's own.
+    assertTrue(walk.said().matches("1 of " + seen + ": .*, as planned; Enter takes it"));
+    assertTrue(seen > 1);
+
+    walk.press("v");
+    Advice other = planRow(walk).other().orElseThrow();
+    walk.press("Enter");
+    assertEquals(List.copyOf(other.marks()), List.copyOf(walk.model.deeds().marks().fixes()));
+    assertEquals(Set.of(0), walk.model.planTaken());
+    assertEquals(1, count(walk, Effect.MakePlan.class));
+    walk.press("v");
+    assertEquals("that row is taken; x drops it, then v shows other fixes", walk.said());
+
+    // What it comes to is summed, and is what the bus says.
+    PlanSteps steps = walk.model.planSteps().orElseThrow();
+    assertEquals(walk.model.busNow().orElseThrow().peak(), steps.peaks().get(0));
+    walk.press("x");
+    assertEquals(List.of(), walk.marks());
+  }
+
+  @Test
+  void whatWasTakenBeforeStandsAboveThePlan() {
+    WalkScript walk = WalkScript.open().press("Enter P");
+    int taken = walk.marks().size();
+    List<PlanRow> rows = PlanRow.of(walk.model);
+    assertTrue(rows.get(0).isBefore());
+    assertEquals(walk.model.deeds().marks().fixes(), rows.get(0).marks());
+    assertEquals(walk.model.plan().orElseThrow().fixes().size() + 1, rows.size());
+    // The first row to decide is selected.
+    assertEquals(1, walk.model.selectedOn(Screen.PLAN));
+    PlanSteps steps = walk.model.planSteps().orElseThrow();
+    assertEquals(walk.model.busNow().orElseThrow().peak(), steps.peaks().get(0));
+    assertEquals(
+        walk.model.plan().orElseThrow().peakAfter(), steps.peaks().get(steps.peaks().size() - 1));
+
+    walk.press("k Enter");
+    assertEquals("that row is taken already; x drops it", walk.said());
+    walk.press("h");
+    assertTrue(walk.said().startsWith("it was taken before this plan"), walk.said());
+    assertEquals(taken, walk.marks().size());
+    walk.press("x");
+    assertEquals(List.of(), walk.marks());
+    assertEquals(2, count(walk, Effect.MakePlan.class));
+    assertFalse(PlanRow.of(walk.model).get(0).isBefore());
+  }
+
+  @Test
+  void aRowIsGivenAnExactAmount() {
+    WalkScript walk = WalkScript.open().press("P e").type("3 samples later").press("Enter");
+    assertEquals(3, walk.marks().size());
+    walk.marks().forEach(mark -> assertEquals(3, nudge(mark)));
+    walk.press("e").type("-1.5 dB").press("Enter");
+    assertTrue(walk.said().startsWith("this row is a nudge"), walk.said());
+    walk.press("Space e").type("-2.5 dB").press("Enter");
+    assertEquals(25, ((Trim) fix(walk.marks().get(3))).tenthsDb());
+    // Neither the peaks nor the tone of the plan stand in for those of the new amounts.
+    PlanSteps steps = walk.model.planSteps().orElseThrow();
+    assertEquals(walk.model.busNow().orElseThrow().peak(), steps.peaks().get(1));
+    walk.press("x");
+    assertEquals(3, walk.marks().size());
+    walk.press("e").type("0.0 dB").press("Enter");
+    assertTrue(walk.said().contains("x drops the row"), walk.said());
   }
 
   @Test

@@ -30,6 +30,7 @@ import cairn.collisions.plan.WhatIf;
 import cairn.collisions.port.Progress;
 import cairn.collisions.signal.Crew;
 import cairn.tui.effect.StemBands;
+import cairn.tui.effect.StepPeaks;
 import cairn.tui.model.BusNow;
 import cairn.tui.model.Earlier;
 import cairn.tui.model.Effect;
@@ -231,6 +232,10 @@ final class WalkScript {
               plan.taken(),
               new Planner(pass, stems, Crew.ALONE, Progress.NONE)
                   .plan(plan.taken(), plan.options())));
+    } else if (effect instanceof Effect.SumPlan sum) {
+      FixFinder finder = new FixFinder(pass.session(), pass.line(), FixLimits.DEFAULT);
+      StepPeaks.of(whatIf, finder, sum.steps(), () -> false)
+          .ifPresent(steps -> tell(new Event.PlanSummed(steps)));
     } else if (effect instanceof Effect.Count count) {
       int moments =
           new Analysis(pass.session(), stems, Crew.ALONE, Progress.NONE).count(pass, count.line());

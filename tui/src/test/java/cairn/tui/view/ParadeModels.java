@@ -20,10 +20,10 @@ import cairn.tui.model.Song;
 import cairn.tui.model.Sums;
 import cairn.tui.model.TextField;
 import cairn.tui.model.Work;
+import cairn.tui.update.PlanRow;
 import cairn.tui.update.Rows;
 import java.util.ArrayList;
 import java.util.HashMap;
-import java.util.HashSet;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
@@ -61,6 +61,8 @@ final class ParadeModels {
   final ParadeSong stems = new ParadeSong();
   final Song song = stems.analysed();
   final Plan plan = stems.plan(song, Marks.NONE, Set.of(10));
+  private final Plan planAfterOne =
+      stems.plan(song, new Marks(List.of(plan.fixes().get(0).marks().get(0))), Set.of(10));
   private final Model walk;
 
   private ParadeModels() {
@@ -156,11 +158,7 @@ final class ParadeModels {
       draft.field = Optional.of(new TextField(TextField.Purpose.FIND, ""));
     }
     if (screen == Screen.PLAN) {
-      Set<Integer> taken = new HashSet<>();
-      taken.add(0);
-      taken.add(1);
-      draft.planTaken = taken;
-      draft.select(Screen.PLAN, Math.min(2, plan.fixes().size() - 1));
+      plan(draft);
     }
     if (screen == Screen.STEMS) {
       var faders = new ArrayList<>(draft.faders);
@@ -170,6 +168,30 @@ final class ParadeModels {
       draft.select(Screen.STEMS, 5);
     }
     return draft.model();
+  }
+
+  /** A plan that was made after a fix was taken; one of its own is taken since. */
+  private void plan(Draft draft) {
+    draft.planFor =
+        Optional.of(draft.deeds.withMarks(new Marks(List.of(draft.deeds.marks().list().get(0)))));
+    draft.plan = Optional.of(planAfterOne);
+    draft.deeds =
+        draft.deeds.withMarks(
+            draft.planFor.get().marks().addAll(planAfterOne.fixes().get(0).marks()));
+    draft.bus = Optional.of(stems.bus(song, draft.deeds.marks()));
+    draft.planTaken = Set.of(0);
+    draft.rows = Rows.of(draft.model());
+    draft.select(Screen.PLAN, 2);
+    long frame = planAfterOne.fixes().get(1).marks().get(0).momentFrame();
+    for (int i = 0; i < draft.rows.size(); i++) {
+      if (draft.rows.get(i).places().stream().anyMatch(m -> m.peakFrame() == frame)) {
+        draft.select(Screen.WALK, i);
+        draft.moment = Optional.of(look(draft, i));
+      }
+    }
+    draft.planSteps =
+        Optional.of(
+            stems.steps(song, PlanRow.of(draft.model()).stream().map(PlanRow::marks).toList()));
   }
 
   /** The walk while the stems are read. */

@@ -42,14 +42,17 @@ import cairn.collisions.signal.MixDown;
 import cairn.collisions.signal.Sound;
 import cairn.collisions.spectrum.Portrait;
 import cairn.tui.effect.StemBands;
+import cairn.tui.effect.StepPeaks;
 import cairn.tui.model.Bands;
 import cairn.tui.model.BusNow;
 import cairn.tui.model.MomentNow;
+import cairn.tui.model.PlanSteps;
 import cairn.tui.model.Row;
 import cairn.tui.model.Samples;
 import cairn.tui.model.Song;
 import cairn.tui.model.Spectra;
 import java.io.IOException;
+import java.io.UncheckedIOException;
 import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.HashMap;
@@ -263,6 +266,16 @@ final class ParadeSong implements StemSource {
           marks, now.peak(), now.runs(), fresh, now.ladder(song.pass().moments()), i -> peaks[i]);
     } catch (IOException e) {
       throw new AssertionError(e);
+    }
+  }
+
+  /** What rows of a plan come to. */
+  PlanSteps steps(Song song, List<List<Mark.OfFix>> steps) {
+    FixFinder finder = new FixFinder(song.pass().session(), song.pass().line(), FixLimits.DEFAULT);
+    try (WhatIf plain = WhatIf.of(song.pass(), this)) {
+      return StepPeaks.of(plain, finder, steps, () -> false).orElseThrow();
+    } catch (IOException e) {
+      throw new UncheckedIOException(e);
     }
   }
 
