@@ -15,10 +15,14 @@ import java.util.Random;
  */
 public final class WarmLoops implements Runnable {
 
-  private static final int FRAMES = 1024;
+  /**
+   * Few, so that a loop is called 600 times, and compiled as a whole, before it has made 40,000
+   * turns, for which it would be compiled from its middle on first (HotSpot's thresholds).
+   */
+  private static final int FRAMES = 60;
 
-  /** Some more than it takes: a loop is compiled in full after 40,000 turns or so. */
-  private static final int ROUNDS = 400;
+  /** Some more than it takes, as compilation runs beside. */
+  private static final int ROUNDS = 2500;
 
   @Override
   public void run() {
