@@ -39,8 +39,10 @@ public final class CueChunks {
   public static byte[] of(List<Point> points) {
     ByteBuffer cue = ByteBuffer.allocate(12 + 24 * points.size()).order(ByteOrder.LITTLE_ENDIAN);
     cue.put(ascii(WaveNames.CUE)).putInt(4 + 24 * points.size()).putInt(points.size());
+    // All labels first: there are readers that stop at the first chunk that is none.
     ByteArrayOutputStream texts = new ByteArrayOutputStream();
     texts.writeBytes(ascii(WaveNames.ASSOCIATED));
+    ByteArrayOutputStream more = new ByteArrayOutputStream();
     for (int i = 0; i < points.size(); i++) {
       Point point = points.get(i);
       int id = i + 1;
@@ -48,13 +50,14 @@ public final class CueChunks {
       cue.putInt(id).putInt((int) point.frame()).put(ascii(WaveNames.DATA));
       cue.putInt(0).putInt(0).putInt((int) point.frame());
       putText(texts, WaveNames.LABEL, id, point.label());
-      point.note().ifPresent(note -> putText(texts, WaveNames.NOTE, id, note));
+      point.note().ifPresent(note -> putText(more, WaveNames.NOTE, id, note));
       if (point.regionFrames() > 0) {
         ByteBuffer region = ByteBuffer.allocate(20).order(ByteOrder.LITTLE_ENDIAN);
         region.putInt(id).putInt((int) point.regionFrames()).put(ascii(WaveNames.REGION));
-        putChunk(texts, WaveNames.LABELLED_TEXT, region.array());
+        putChunk(more, WaveNames.LABELLED_TEXT, region.array());
       }
     }
+    texts.writeBytes(more.toByteArray());
     ByteArrayOutputStream both = new ByteArrayOutputStream();
     both.writeBytes(cue.array());
     putChunk(both, WaveNames.LIST, texts.toByteArray());

@@ -347,6 +347,33 @@ class CueFilesTest {
             file));
   }
 
+  @Test
+  void everyCuePointIsAChapterWithItsNameToFfprobe() throws Exception {
+    Path file = write(three(), CueFormat.WAVE);
+    List<String> chapters =
+        outside(
+                "ffprobe",
+                "ffmpeg",
+                "-v",
+                "error",
+                "-show_entries",
+                "chapter=start:chapter_tags=title",
+                "-of",
+                "compact=p=0:nk=1:e=none",
+                file)
+            .lines()
+            .toList();
+    assertEquals(
+        List.of(
+            "0|03 surdo: 0.6 ms later (29 samples)",
+            "0|03 surdo: 0.6 ms later (29 samples)",
+            "12345|=caixa, \"zé\" 鼓: trim 1.2 dB",
+            "12000|=caixa, \"zé\" 鼓: trim 1.2 dB",
+            "479999|=caixa, \"zé\" 鼓: clip at -10.6 dBFS",
+            "479997|=caixa, \"zé\" 鼓: clip at -10.6 dBFS"),
+        chapters);
+  }
+
   private static String outside(String tool, String install, Object... arguments) throws Exception {
     return new String(OutsideTool.named(tool, install).run(arguments), StandardCharsets.UTF_8)
         .strip();

@@ -175,7 +175,10 @@ class ReportInChromiumTest {
                 "--headless",
                 // The pages are our own; without this it does not start for root.
                 "--no-sandbox",
+                "--no-zygote",
                 "--disable-gpu",
+                "--in-process-gpu",
+                "--disable-extensions",
                 "--hide-scrollbars",
                 "--no-first-run",
                 "--disable-background-networking",
