@@ -40,11 +40,12 @@ public final class WholeFolder {
   }
 
   /**
-   * Refuses a folder that holds something.
+   * Refuses a folder that holds something, or that cannot be made.
    *
-   * @throws IOException if it does, with the way out, or if it cannot be read
+   * @throws IOException if so, with the way out, or if it cannot be read
    */
   public static void refuseFull(Path folder) throws IOException {
+    refuseUnmade(folder);
     if (Files.isDirectory(folder)) {
       try (Stream<Path> entries = Files.list(folder)) {
         if (entries.findAny().isPresent()) {
@@ -63,18 +64,12 @@ public final class WholeFolder {
    * @param bytes what is going to be written
    */
   public static void refuse(Path folder, boolean force, long bytes) throws IOException {
-    Path parent = parent(folder);
-    if (!Files.isDirectory(parent)) {
-      throw new IOException(
-          shown(folder)
-              + " cannot be made: its folder does not exist; make it first or name another");
-    }
-    if (Files.exists(folder, LinkOption.NOFOLLOW_LINKS) && !Files.isDirectory(folder)) {
-      throw new IOException(shown(folder) + " is no folder; name another");
-    }
-    if (!force) {
+    if (force) {
+      refuseUnmade(folder);
+    } else {
       refuseFull(folder);
     }
+    Path parent = parent(folder);
     long free = Files.getFileStore(parent).getUsableSpace();
     if (free < bytes + SPARE_BYTES) {
       throw new IOException(
@@ -84,6 +79,22 @@ public final class WholeFolder {
               bytes / 1e6,
               shown(parent),
               free / 1e6));
+    }
+  }
+
+  private static void refuseUnmade(Path folder) throws IOException {
+    Path parent = parent(folder);
+    if (!Files.isDirectory(parent)) {
+      throw new IOException(
+          shown(folder)
+              + " cannot be made: its folder does not exist; make it first or name another");
+    }
+    if (Files.exists(folder, LinkOption.NOFOLLOW_LINKS) && !Files.isDirectory(folder)) {
+      throw new IOException(shown(folder) + " is no folder; name another");
+    }
+    if (!Files.isWritable(parent)) {
+      throw new IOException(
+          shown(folder) + " cannot be made: no permission to write there; name another place");
     }
   }
 

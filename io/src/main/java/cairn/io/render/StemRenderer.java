@@ -247,24 +247,31 @@ public final class StemRenderer {
   private long patch(Job job, List<FixedStretch> stretches, FileChannel out) throws IOException {
     try (SoundFile source = StemProbe.open(job.source())) {
       LinearSoundFile.Layout layout = ((LinearSoundFile) source).layout();
-      int channels = layout.format().channels();
-      int frameBytes = layout.frameBytes();
-      byte[] raw = new byte[PIECE_FRAMES * frameBytes];
       long beyond = 0;
       for (FixedStretch stretch : stretches) {
-        double[][] samples = side(job, stretch.samples);
-        for (int at = 0; at < stretch.frames(); at += PIECE_FRAMES) {
-          int count = Math.min(PIECE_FRAMES, stretch.frames() - at);
-          beyond += layout.coding().encode(samples, at, count, channels, raw);
-          ByteBuffer bytes = ByteBuffer.wrap(raw, 0, count * frameBytes);
-          long position = layout.firstByte() + (stretch.firstFrame + at) * frameBytes;
-          while (bytes.hasRemaining()) {
-            position += out.write(bytes, position);
-          }
-        }
+        beyond += put(side(job, stretch.samples), stretch.firstFrame, layout, out);
       }
       return beyond;
     }
+  }
+
+  /** Writes samples in their place; how many lay beyond full scale. */
+  static long put(
+      double[][] samples, long firstFrame, LinearSoundFile.Layout layout, FileChannel out)
+      throws IOException {
+    int frameBytes = layout.frameBytes();
+    byte[] raw = new byte[PIECE_FRAMES * frameBytes];
+    long beyond = 0;
+    for (int at = 0; at < samples[0].length; at += PIECE_FRAMES) {
+      int count = Math.min(PIECE_FRAMES, samples[0].length - at);
+      beyond += layout.coding().encode(samples, at, count, layout.format().channels(), raw);
+      ByteBuffer bytes = ByteBuffer.wrap(raw, 0, count * frameBytes);
+      long position = layout.firstByte() + (firstFrame + at) * frameBytes;
+      while (bytes.hasRemaining()) {
+        position += out.write(bytes, position);
+      }
+    }
+    return beyond;
   }
 
   /** The channels of one file of the stem. */

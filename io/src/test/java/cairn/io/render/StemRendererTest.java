@@ -28,8 +28,11 @@ import cairn.io.aiff.AiffLayout;
 import cairn.io.flac.FlacWriter;
 import cairn.io.sound.BroadcastInfo;
 import cairn.io.sound.LinearCoding;
+import cairn.io.sound.LinearSoundFile;
 import cairn.io.sound.LinearSoundWriter;
 import cairn.io.sound.SoundFile;
+import cairn.io.sound.SoundFormat;
+import cairn.io.sound.SoundReader;
 import cairn.io.stems.ScanOptions;
 import cairn.io.stems.StemFiles;
 import cairn.io.stems.StemFolder;
@@ -40,8 +43,10 @@ import cairn.io.wave.WaveLayout;
 import java.io.IOException;
 import java.io.OutputStream;
 import java.io.RandomAccessFile;
+import java.nio.channels.FileChannel;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.nio.file.StandardOpenOption;
 import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.List;
@@ -495,6 +500,42 @@ class StemRendererTest {
     assertTrue(e.getMessage().contains("changed while it was read"), e.getMessage());
     assertFalse(Files.exists(fixed));
     assertNothingLeft();
+  }
+
+  @Test
+  void aStretchBeyondFourGibibytesGoesIntoItsPlaceOfAWideFile() throws IOException {
+    // Of either file only the length is large: no blocks are there but those that are written.
+    long frames = 1_000_000_000L;
+    WaveLayout layout = WaveLayout.plain(LinearCoding.PCM_24_LITTLE, RATE, 2, frames);
+    Path file = stems.resolve("long.wav");
+    Files.write(file, layout.header());
+    try (RandomAccessFile out = new RandomAccessFile(file.toFile(), "rw")) {
+      out.setLength(layout.fileBytes());
+    } catch (IOException e) {
+      assumeTrue(false, "no files without blocks here: " + e.getMessage());
+    }
+    double[][] samples = new double[2][70_000];
+    for (int n = 0; n < samples[0].length; n++) {
+      samples[0][n] = (n + 1) / 131_072.0;
+      samples[1][n] = -samples[0][n];
+    }
+    long first = frames - 100_000;
+    try (SoundFile source = StemProbe.open(file);
+        FileChannel out = FileChannel.open(file, StandardOpenOption.WRITE)) {
+      StemRenderer.put(samples, first, ((LinearSoundFile) source).layout(), out);
+    }
+    try (SoundFile written = StemProbe.open(file);
+        SoundReader reader = written.openReader()) {
+      assertEquals(SoundFormat.Container.RF64, written.format().container());
+      assertEquals(frames, written.format().frames());
+      double[][] into = new double[2][70_002];
+      reader.read(first - 1, 70_002, into, 0);
+      for (int c = 0; c < 2; c++) {
+        assertEquals(0, into[c][0]);
+        assertEquals(0, into[c][70_001]);
+        assertArrayEquals(samples[c], Arrays.copyOfRange(into[c], 1, 70_001));
+      }
+    }
   }
 
   @Test

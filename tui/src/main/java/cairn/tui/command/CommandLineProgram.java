@@ -2,6 +2,7 @@ package cairn.tui.command;
 
 import cairn.collisions.Unanalysable;
 import cairn.io.files.SafeText;
+import cairn.io.files.WholeFile;
 import java.io.File;
 import java.io.IOException;
 import java.io.PrintWriter;
@@ -244,8 +245,11 @@ public final class CommandLineProgram {
     if (e instanceof OutOfMemoryError) {
       return "out of memory; give it more, for example CAIRN_MEMORY=1g cairn ...";
     }
+    if (e instanceof WholeFile.NotWritten) {
+      return e.getMessage();
+    }
     if (e instanceof IOException && e.getMessage() != null && isFull(e.getMessage())) {
-      return "no room left where the output goes";
+      return "no room left where the output goes; free some space or name another place";
     }
     if (e instanceof FileSystemException file && file.getFile() != null) {
       return "'" + SafeText.of(file.getFile()) + "' " + reason(file);

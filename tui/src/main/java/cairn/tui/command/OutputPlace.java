@@ -31,7 +31,7 @@ final class OutputPlace {
   }
 
   /**
-   * Refuses a file that is there, before the work and not after it.
+   * Refuses a file that is there, or cannot be, before the work and not after it.
    *
    * @param force whether it may be replaced
    */
@@ -42,6 +42,17 @@ final class OutputPlace {
               + SafeText.of(target)
               + "' is already there; name another, or replace it with --force");
     }
+    Path folder = target.toAbsolutePath().getParent();
+    if (folder == null || !Files.isDirectory(folder)) {
+      throw notWritten(target, "its folder does not exist; make it first or name another");
+    }
+    if (!Files.isWritable(folder)) {
+      throw notWritten(target, "no permission to write there; name another place");
+    }
+  }
+
+  private static IOException notWritten(Path target, String why) {
+    return new IOException("'" + SafeText.of(target) + "' could not be written: " + why);
   }
 
   /** The real path of what may not be there yet. */

@@ -168,7 +168,9 @@ class CommandLineProgramTest {
   void aFullDiskIsSaidInOneLine() {
     Outcome outcome = listInto(() -> new IOException("No space left on device"));
     assertEquals(1, outcome.status());
-    assertEquals("stopped: no room left where the output goes", outcome.errLine());
+    assertEquals(
+        "stopped: no room left where the output goes; free some space or name another place",
+        outcome.errLine());
   }
 
   @Test
