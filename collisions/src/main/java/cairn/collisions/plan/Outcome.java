@@ -1,9 +1,12 @@
 package cairn.collisions.plan;
 
 import cairn.collisions.Decibels;
+import cairn.collisions.Pass;
 import cairn.collisions.Session;
 import cairn.collisions.TimeRange;
 import cairn.collisions.fix.Fix;
+import cairn.collisions.moment.Contribution;
+import cairn.collisions.moment.Moment;
 import cairn.collisions.moment.OverRun;
 import java.io.IOException;
 import java.util.ArrayList;
@@ -11,19 +14,27 @@ import java.util.HashSet;
 import java.util.List;
 import java.util.Locale;
 import java.util.Optional;
+import java.util.OptionalDouble;
 import java.util.Set;
 import java.util.stream.Collectors;
 
 /** What comes of a search for a plan, counted and put into words. */
 final class Outcome {
 
+  private final Pass pass;
+  private final List<Moment> listed;
   private final Session session;
   private final WhatIf start;
   private final WhatIf end;
   private final Search search;
 
-  Outcome(Session session, WhatIf start, WhatIf end, Search search) {
-    this.session = session;
+  /**
+   * @param listed all moments over the line
+   */
+  Outcome(Pass pass, List<Moment> listed, WhatIf start, WhatIf end, Search search) {
+    this.pass = pass;
+    this.listed = listed;
+    session = pass.session();
     this.start = start;
     this.end = end;
     this.search = search;
@@ -134,7 +145,54 @@ final class Outcome {
         draft.marks.size() == 1
             ? ""
             : format("; the same clears %d more alike", draft.marks.size() - 1);
-    return format("%s: %.1f dB over the line here%s%s", what, over, places, care);
+    return format(
+        "%s: %.1f dB over the line here%s%s%s%s",
+        what, over, standsOut(draft), places, care, allowed(draft));
+  }
+
+  /** Says so if no other leading stem stands as far above its own average peak. */
+  private String standsOut(Search.Draft draft) {
+    int stem = draft.choice.fix().stem();
+    TimeRange near = near(draft.marks.get(0).momentFrame());
+    Optional<Moment> moment =
+        listed.stream().filter(found -> near.contains(found.peakFrame())).findFirst();
+    if (moment.isEmpty()) {
+      return "";
+    }
+    double own = Double.NEGATIVE_INFINITY;
+    double others = Double.NEGATIVE_INFINITY;
+    int leading = 0;
+    for (Contribution each : moment.get().contributions()) {
+      OptionalDouble average = pass.stems().get(each.stem()).averagePeak();
+      if (each.leads() && average.isPresent()) {
+        double db = dbOver(each.levelNear(), average.getAsDouble());
+        leading++;
+        own = each.stem() == stem ? db : own;
+        others = each.stem() == stem ? others : Math.max(others, db);
+      }
+    }
+    return leading > 1 && own > others && own > 0
+        ? format("; furthest above its own average (+%.1f dB)", own)
+        : "";
+  }
+
+  private TimeRange near(long frame) {
+    return start
+        .listedAt(frame)
+        .map(start::neighbourhood)
+        .orElseGet(() -> new TimeRange(frame, frame + 1));
+  }
+
+  /** Says so if the limiter may take all of the peak: the line is below the goal line. */
+  private String allowed(Search.Draft draft) {
+    return pass.limiter()
+        .filter(limiter -> limiter.allows(draft.peakThere))
+        .map(
+            limiter ->
+                format(
+                    "; or leave it: the limiter would take %.1f dB, you allow %.1f",
+                    Math.max(0, limiter.dbAt(draft.peakThere)), limiter.goal().allowanceDb()))
+        .orElse("");
   }
 
   private List<OpenMoment> open(Set<OverRun> partly) {

@@ -70,7 +70,7 @@ public final class Planner {
       WhatIf planned = search.run();
       WhatIf end = pruned(planned, search.drafts());
       Ladder ladder = Ladder.of(listed, line);
-      return new Outcome(pass.session(), start, end, search).plan(ladder, end != planned);
+      return new Outcome(pass, listed, start, end, search).plan(ladder, end != planned);
     }
   }
 

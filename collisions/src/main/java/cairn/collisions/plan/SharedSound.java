@@ -13,8 +13,10 @@ import cairn.collisions.port.StemSource;
 import cairn.collisions.signal.Crew;
 import java.io.IOException;
 import java.util.ArrayList;
+import java.util.Comparator;
 import java.util.List;
 import java.util.Optional;
+import java.util.function.IntPredicate;
 
 /**
  * Two stems that carry the same sound wherever they meet, such as a drum and its low layer, or a
@@ -40,16 +42,64 @@ public record SharedSound(int first, int second, int shared, int together) {
   /**
    * All pairs that are not yoked and share a sound strongly, in stem order.
    *
-   * <p>Looks at the {@value #MOST_MOMENTS} highest moments at most.
+   * <p>Looks at {@value #MOST_MOMENTS} moments at most; of more, the song is cut into so many parts
+   * with as many moments each, and the highest of each is looked at.
    */
   public static List<SharedSound> strong(Pass pass, StemSource source, Crew crew)
       throws IOException {
+    return strong(pass, source, crew, (int k) -> true);
+  }
+
+  /** The other stems that carry the sound of one strongly, and do not move with it. */
+  public static List<Integer> strong(Pass pass, StemSource source, Crew crew, int stem)
+      throws IOException {
+    return with(strong(pass, source, crew, (int k) -> k == stem), stem);
+  }
+
+  /** Which other stem of a list of pairs carries the sound of this one; in their order. */
+  public static List<Integer> with(List<SharedSound> pairs, int stem) {
+    return pairs.stream()
+        .filter(pair -> pair.first() == stem || pair.second() == stem)
+        .map(pair -> pair.otherThan(stem))
+        .toList();
+  }
+
+  private int otherThan(int stem) {
+    return first == stem ? second : first;
+  }
+
+  /** The highest of each of so many parts of the song. */
+  static List<Moment> throughout(List<Moment> moments, int most) {
+    List<Moment> inTime =
+        moments.stream()
+            .filter(moment -> !moment.isLong())
+            .sorted(Comparator.comparingLong(Moment::peakFrame))
+            .toList();
+    if (inTime.size() <= most) {
+      return inTime;
+    }
+    List<Moment> highest = new ArrayList<>();
+    for (int i = 0; i < most; i++) {
+      int from = (int) ((long) inTime.size() * i / most);
+      int end = (int) ((long) inTime.size() * (i + 1) / most);
+      highest.add(
+          inTime.subList(from, end).stream()
+              .max(Comparator.comparingDouble(Moment::peak))
+              .orElseThrow());
+    }
+    return highest;
+  }
+
+  /**
+   * @param asked the stems whose sound is looked for in the others
+   */
+  private static List<SharedSound> strong(
+      Pass pass, StemSource source, Crew crew, IntPredicate asked) throws IOException {
     Session session = pass.session();
     int stems = session.stems().size();
     int[][] shared = new int[stems][stems];
     int[][] together = new int[stems][stems];
-    List<Moment> moments =
-        pass.moments().stream().filter(m -> !m.isLong()).limit(MOST_MOMENTS).toList();
+    List<Moment> moments = throughout(pass.moments(), MOST_MOMENTS);
     FixFinder finder = new FixFinder(session, pass.line(), FixLimits.DEFAULT);
     try (WhatIf whatIf = WhatIf.of(pass, pass.line(), source, crew, Progress.NONE)) {
       crew.share(
@@ -59,11 +109,16 @@ public record SharedSound(int first, int second, int shared, int together) {
                 Moment moment = moments.get(task);
                 List<Integer> leading = moment.leading().stream().map(Contribution::stem).toList();
                 Optional<OverRun> run = whatIf.listedAt(moment.peakFrame());
-                if (leading.size() < 2 || run.isEmpty()) {
+                if (leading.size() < 2
+                    || run.isEmpty()
+                    || leading.stream().noneMatch(asked::test)) {
                   return;
                 }
                 FixesHere here = whatIf.fixes(finder, run.get());
                 for (int k : leading) {
+                  if (!asked.test(k)) {
+                    continue;
+                  }
                   List<Integer> same = here.combs(k);
                   synchronized (shared) {
                     for (int j : leading) {
@@ -78,7 +133,11 @@ public record SharedSound(int first, int second, int shared, int together) {
     for (int k = 0; k < stems; k++) {
       for (int j = k + 1; j < stems; j++) {
         SharedSound pair =
-            new SharedSound(k, j, Math.max(shared[k][j], shared[j][k]), together[k][j]);
+            new SharedSound(
+                k,
+                j,
+                Math.max(shared[k][j], shared[j][k]),
+                Math.max(together[k][j], together[j][k]));
         if (pair.isStrong() && !session.yokes().groupOf(k).contains(j)) {
           strong.add(pair);
         }

@@ -22,6 +22,11 @@ public record StemSetting(int stem, Kind kind, int amount) {
     FADER
   }
 
+  /** Whether it sets the stem against others that carry its sound: by time or by polarity. */
+  public boolean setsApart() {
+    return kind == Kind.OFFSET || kind == Kind.POLARITY;
+  }
+
   /** How much it changes, to tell the smallest change: of one kind only. */
   int size() {
     return kind == Kind.CEILING ? -amount : Math.abs(amount);

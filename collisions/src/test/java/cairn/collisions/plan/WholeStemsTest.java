@@ -7,7 +7,9 @@ import cairn.collisions.ArrayStems;
 import cairn.collisions.Decibels;
 import cairn.collisions.Pass;
 import cairn.collisions.Settings;
+import cairn.collisions.Yokes;
 import cairn.collisions.line.Line;
+import cairn.collisions.moment.Moment;
 import cairn.collisions.moment.OverFrames;
 import cairn.collisions.port.Progress;
 import cairn.collisions.signal.Crew;
@@ -191,6 +193,61 @@ class WholeStemsTest {
     assertEquals(0, turned.left());
     assertEquals(pass.moments().size(), turned.cleared());
     assertEquals(0.2, turned.peakAfter(), 1e-4);
+  }
+
+  @Test
+  void yokedStemsAreSetAsOneButForACeiling() throws IOException {
+    double[][] x = band(new Random(7));
+    double[][] asOne = {x[0].clone(), x[2]};
+    for (int n = 0; n < FRAMES; n++) {
+      asOne[0][n] += x[1][n];
+    }
+    ArrayStems two = new ArrayStems(RATE).mono("surdo and caixa", asOne[0]).mono("agogo", asOne[1]);
+    ArrayStems three = stems(x);
+    Pass plain = three.analyse(Settings.DEFAULT);
+    Pass yoked =
+        new Pass(
+            plain.session().with(Yokes.of(List.of(List.of(0, 1)))),
+            plain.settings(),
+            plain.summary(),
+            plain.line(),
+            plain.moments(),
+            plain.stems(),
+            plain.loudness(),
+            plain.limiter());
+    List<StemMove> moves = whole(yoked, three).best(Set.of());
+    List<StemMove> wanted = whole(two.analyse(Settings.DEFAULT), two).best(Set.of());
+    for (StemMove move : moves) {
+      StemSetting.Kind kind = move.setting().kind();
+      assertTrue(kind == StemSetting.Kind.CEILING || move.setting().stem() != 1, move.toString());
+      if (move.setting().stem() == 0 && kind != StemSetting.Kind.CEILING) {
+        StemMove one =
+            wanted.stream()
+                .filter(w -> w.setting().stem() == 0 && w.setting().kind() == kind)
+                .findFirst()
+                .orElseThrow();
+        assertEquals(one.setting().amount(), move.setting().amount());
+        assertEquals(one.left(), move.left());
+        // The sums are added in another order.
+        assertEquals(one.peakAfter(), move.peakAfter(), 1e-12);
+      }
+    }
+    assertEquals(10, moves.size());
+  }
+
+  @Test
+  void soundsAreComparedThroughoutTheSongAndNotAtItsHighestMomentsAlone() throws IOException {
+    double[][] x = band(new Random(5));
+    for (int n = FRAMES / 2; n < FRAMES; n++) {
+      x[0][n] *= 0.5;
+    }
+    ArrayStems stems = stems(x);
+    Pass pass = stems.analyse(Settings.DEFAULT.withLine(new Line.Level(-20)));
+    List<Moment> all = pass.moments();
+    List<Moment> some = SharedSound.throughout(all, 4);
+    assertEquals(4, some.size());
+    assertTrue(some.get(0).peakFrame() < FRAMES / 3 && some.get(3).peakFrame() > 2 * FRAMES / 3);
+    assertEquals(all.size(), SharedSound.throughout(all, 100).size());
   }
 
   @Test

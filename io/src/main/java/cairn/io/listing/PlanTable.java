@@ -16,6 +16,7 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
 import java.util.Optional;
+import java.util.stream.Collectors;
 
 /** A plan for people: what it wins, then one row a fix, in the order in which they apply. */
 public final class PlanTable {
@@ -25,10 +26,17 @@ public final class PlanTable {
   private final StemSet stems;
   private final Optional<TempoMap> tempo;
   private final Optional<StemMove> setting;
+  private final List<Integer> sameSound;
 
   private PlanTable(
-      Plan plan, Pass pass, StemSet stems, Optional<TempoMap> tempo, Optional<StemMove> setting) {
+      Plan plan,
+      Pass pass,
+      StemSet stems,
+      Optional<TempoMap> tempo,
+      Optional<StemMove> setting,
+      List<Integer> sameSound) {
     this.setting = setting;
+    this.sameSound = sameSound;
     this.plan = plan;
     this.pass = pass;
     this.stems = stems;
@@ -40,10 +48,16 @@ public final class PlanTable {
    * ladder.
    *
    * @param setting a setting of a stem for the whole song, worked out without any mark
+   * @param sameSound the other stems that carry the sound of that one
    */
   public static List<String> lines(
-      Plan plan, Pass pass, StemSet stems, Optional<TempoMap> tempo, Optional<StemMove> setting) {
-    return new PlanTable(plan, pass, stems, tempo, setting).lines();
+      Plan plan,
+      Pass pass,
+      StemSet stems,
+      Optional<TempoMap> tempo,
+      Optional<StemMove> setting,
+      List<Integer> sameSound) {
+    return new PlanTable(plan, pass, stems, tempo, setting, sameSound).lines();
   }
 
   private List<String> lines() {
@@ -140,9 +154,11 @@ public final class PlanTable {
 
   /** One setting in place of many fixes, with its price. */
   private String first(StemMove move) {
-    String price = StemMoves.price(move, rate());
+    String price = StemMoves.care(move, rate(), sameSound.stream().map(this::name).toList());
     return "or first      "
-        + name(move.setting().stem())
+        + move.setting().moved(pass.session().yokes()).stream()
+            .map(this::name)
+            .collect(Collectors.joining(" with "))
         + " "
         + StemMoves.words(move.setting(), rate())
         + " for the whole song: "

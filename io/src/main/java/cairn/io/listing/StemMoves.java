@@ -14,6 +14,8 @@ import java.util.Comparator;
 import java.util.List;
 import java.util.Locale;
 import java.util.OptionalDouble;
+import java.util.function.IntFunction;
+import java.util.stream.Collectors;
 
 /**
  * What one setting for the whole song would do for each stem, for people and programs.
@@ -62,6 +64,24 @@ public record StemMoves(StemSet stems, Pass pass, List<StemMove> moves, List<Sha
         1000.0 * move.longestLobeFrames() / sampleRateHz);
   }
 
+  /** What is to be said of a setting: what it cuts off, or which stems carry the same sound. */
+  static String care(StemMove move, int sampleRateHz, List<String> sameSound) {
+    return move.setting().setsApart() && !sameSound.isEmpty()
+        ? String.join(", ", sameSound)
+            + (sameSound.size() == 1 ? " carries" : " carry")
+            + " the same sound: alone it combs, so yoke them"
+        : price(move, sampleRateHz);
+  }
+
+  /** What a setting costs: samples cut off, or the stems that it combs against. */
+  public static String care(
+      StemMove move, int sampleRateHz, List<SharedSound> shared, IntFunction<String> name) {
+    return care(
+        move,
+        sampleRateHz,
+        SharedSound.with(shared, move.setting().stem()).stream().map(name::apply).toList());
+  }
+
   /** The table for people: what helps, the most useful first. */
   public List<String> lines() {
     List<String> lines = new ArrayList<>();
@@ -75,7 +95,7 @@ public record StemMoves(StemSet stems, Pass pass, List<StemMove> moves, List<Sha
             + pass.settings().mode().unit()
             + ". One setting for the whole song, without any mark:");
     Table table = new Table();
-    table.row(List.of("<stem", "<setting", ">cleared", ">new", ">left", ">peak after", "<price"));
+    table.row(List.of("<stem", "<setting", ">cleared", ">new", ">left", ">peak after", "<care"));
     List<StemMove> helping =
         moves.stream()
             .filter(move -> move.helps(moments))
@@ -85,13 +105,13 @@ public record StemMoves(StemSet stems, Pass pass, List<StemMove> moves, List<Sha
     for (StemMove move : helping) {
       table.row(
           List.of(
-              name(move.setting().stem()),
+              moved(move),
               words(move.setting(), rate),
               String.valueOf(move.cleared()),
               String.valueOf(move.fresh()),
               String.valueOf(move.left()),
               Figures.db(move.peakAfter(), 2),
-              price(move, rate)));
+              care(move, rate, shared, this::name)));
     }
     if (helping.isEmpty()) {
       lines.add("No offset, polarity, ceiling or fader step of one stem leaves fewer moments.");
@@ -104,6 +124,13 @@ public record StemMoves(StemSet stems, Pass pass, List<StemMove> moves, List<Sha
       shared.forEach(pair -> lines.add(sharedLine(pair)));
     }
     return lines;
+  }
+
+  /** The stem, with those of its yoke that are set with it. */
+  private String moved(StemMove move) {
+    return move.setting().moved(pass.session().yokes()).stream()
+        .map(this::name)
+        .collect(Collectors.joining(" with "));
   }
 
   private String sharedLine(SharedSound pair) {

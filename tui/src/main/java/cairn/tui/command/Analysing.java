@@ -23,6 +23,7 @@ import cairn.collisions.plan.PassComparison;
 import cairn.collisions.plan.Plan;
 import cairn.collisions.plan.PlanOptions;
 import cairn.collisions.plan.Planner;
+import cairn.collisions.plan.SharedSound;
 import cairn.collisions.plan.Shift;
 import cairn.collisions.plan.ShiftFinder;
 import cairn.collisions.plan.StemMove;
@@ -430,6 +431,13 @@ final class Analysing implements Closeable {
     } finally {
       bar.clear();
     }
+  }
+
+  /** The other stems that carry the sound of one that is to be set apart. */
+  List<Integer> sameSound(Pass pass, Optional<StemMove> setting) throws IOException {
+    return setting.isPresent() && setting.get().setting().setsApart()
+        ? SharedSound.strong(pass, files, crew, setting.get().setting().stem())
+        : List.of();
   }
 
   Analysis analysis() {

@@ -9,6 +9,7 @@ import cairn.collisions.plan.StemMove;
 import cairn.io.listing.PlanJson;
 import cairn.io.listing.PlanTable;
 import java.io.IOException;
+import java.util.List;
 import java.util.Optional;
 import java.util.Set;
 import java.util.concurrent.Callable;
@@ -71,7 +72,9 @@ final class PlanCommand implements Callable<Integer> {
       if (json) {
         console.print(out -> PlanJson.write(plan, pass, analysing.set(), setting, out));
       } else {
-        console.print(PlanTable.lines(plan, pass, analysing.set(), analysing.tempo(), setting));
+        List<Integer> sameSound = analysing.sameSound(pass, setting);
+        console.print(
+            PlanTable.lines(plan, pass, analysing.set(), analysing.tempo(), setting, sameSound));
       }
     }
     return 0;

@@ -19,7 +19,10 @@ import cairn.collisions.plan.EarlierPass;
 import cairn.collisions.plan.Marks;
 import cairn.collisions.plan.Plan;
 import cairn.collisions.plan.Planner;
+import cairn.collisions.plan.SharedSound;
+import cairn.collisions.plan.StemMove;
 import cairn.collisions.plan.WhatIf;
+import cairn.collisions.plan.WholeStems;
 import cairn.collisions.port.Progress;
 import cairn.collisions.signal.Crew;
 import cairn.collisions.spectrum.Portrait;
@@ -41,6 +44,7 @@ import cairn.tui.model.Event;
 import cairn.tui.model.Kept;
 import cairn.tui.model.Song;
 import cairn.tui.model.Spectra;
+import cairn.tui.model.StemSettings;
 import cairn.tui.model.Work;
 import java.io.Closeable;
 import java.io.IOException;
@@ -89,6 +93,7 @@ public final class EffectRunner implements Closeable {
   private final AtomicLong lookAsked = new AtomicLong();
   private final AtomicLong busAsked = new AtomicLong();
   private final AtomicLong planAsked = new AtomicLong();
+  private final AtomicLong settingsAsked = new AtomicLong();
   private final AtomicLong saveAsked = new AtomicLong();
   private volatile boolean cancelled;
   private volatile boolean closed;
@@ -142,6 +147,9 @@ public final class EffectRunner implements Closeable {
       look(effect, () -> sumPlan(sum, ticket));
     } else if (effect instanceof Effect.CheckStems) {
       aside.execute(this::check);
+    } else if (effect instanceof Effect.TrySettings asked) {
+      long ticket = settingsAsked.incrementAndGet();
+      aside.execute(() -> trySettings(asked, ticket));
     } else if (effect instanceof Effect.MeasureSpectra) {
       aside.execute(this::measure);
     } else if (effect instanceof Effect.Save save) {
@@ -459,6 +467,36 @@ public final class EffectRunner implements Closeable {
     } catch (IOException | RuntimeException e) {
       post.accept(new Event.Noted(List.of("the stems could not be checked: " + SafeText.of(e))));
       post.accept(new Event.Checked(List.of(), List.of()));
+    }
+  }
+
+  /** Tries settings of whole stems on a thread of its own; a later wish ends an earlier one. */
+  private void trySettings(Effect.TrySettings asked, long ticket) {
+    Opened now = opened;
+    if (now == null) {
+      return;
+    }
+    Progress progress = (step, done, total) -> !closed && ticket == settingsAsked.get();
+    try {
+      List<StemMove> moves =
+          new WholeStems(now.pass, files, Crew.ALONE, progress).best(asked.leftAlone());
+      List<SharedSound> shared = SharedSound.strong(now.pass, files, Crew.ALONE);
+      post.accept(
+          new Event.SettingsTried(
+              now.pass, new StemSettings(asked.leftAlone(), true, moves, shared, "")));
+    } catch (CancellationException e) {
+      // Another one is asked for, or the program ends.
+      return;
+    } catch (IOException | RuntimeException e) {
+      post.accept(
+          new Event.SettingsTried(
+              now.pass,
+              new StemSettings(
+                  asked.leftAlone(),
+                  true,
+                  List.of(),
+                  List.of(),
+                  "not worked out: " + SafeText.of(e))));
     }
   }
 

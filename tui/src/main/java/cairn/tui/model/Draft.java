@@ -67,6 +67,7 @@ public final class Draft {
   public Optional<Bands> bands;
   public Map<Integer, Advice> planOthers;
   public Optional<PlanSteps> planSteps;
+  public Optional<StemSettings> stemSettings;
 
   /** Starts from a model. */
   public Draft(Model model) {
@@ -120,6 +121,7 @@ public final class Draft {
     bands = model.bands();
     planOthers = model.planOthers();
     planSteps = model.planSteps();
+    stemSettings = model.stemSettings();
   }
 
   /** The model as it now stands. */
@@ -174,7 +176,8 @@ public final class Draft {
         spectra,
         bands,
         planOthers,
-        planSteps);
+        planSteps,
+        stemSettings);
   }
 
   /** Selects a row of a screen. */

@@ -91,6 +91,18 @@ public sealed interface Effect {
   /** Checks the stems, aside from all else: {@link Event.Checked}. */
   record CheckStems() implements Effect {}
 
+  /**
+   * Works out what one setting of each stem for the whole song would do, aside: {@link
+   * Event.SettingsTried}.
+   *
+   * @param leftAlone stems that are passed over
+   */
+  record TrySettings(Set<Integer> leftAlone) implements Effect {
+    public TrySettings {
+      leftAlone = Set.copyOf(leftAlone);
+    }
+  }
+
   /** Works out what bus and reference are like, aside: {@link Event.SpectraMeasured}. */
   record MeasureSpectra() implements Effect {}
 

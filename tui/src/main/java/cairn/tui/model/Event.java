@@ -111,6 +111,14 @@ public sealed interface Event {
   record SpectraMeasured(Spectra spectra) implements Event {}
 
   /**
+   * What one setting of each stem for the whole song would do.
+   *
+   * @param pass the pass that it was worked out for
+   * @param settings what they would do
+   */
+  record SettingsTried(cairn.collisions.Pass pass, StemSettings settings) implements Event {}
+
+  /**
    * In which bands stems have their energy.
    *
    * @param bands where

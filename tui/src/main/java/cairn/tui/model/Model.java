@@ -67,6 +67,7 @@ import java.util.Set;
  * @param bands where the energy sits at the selected moment; empty: not asked for yet
  * @param planOthers fixes that were chosen in place of planned ones, by the plan's rows
  * @param planSteps what the rows of the plan come to, where the plan itself does not tell
+ * @param stemSettings what one setting of a stem would do; empty: not asked for yet
  */
 public record Model(
     Size size,
@@ -118,7 +119,8 @@ public record Model(
     Optional<Spectra> spectra,
     Optional<Bands> bands,
     Map<Integer, Advice> planOthers,
-    Optional<PlanSteps> planSteps) {
+    Optional<PlanSteps> planSteps,
+    Optional<StemSettings> stemSettings) {
 
   public Model {
     under = List.copyOf(under);
@@ -190,6 +192,7 @@ public record Model(
         Optional.empty(),
         Optional.empty(),
         Map.of(),
+        Optional.empty(),
         Optional.empty());
   }
 

@@ -59,6 +59,14 @@ final class Answers {
       checked(turn, checked);
     } else if (event instanceof Event.SpectraMeasured measured) {
       turn.now.spectra = Optional.of(measured.spectra());
+    } else if (event instanceof Event.SettingsTried tried) {
+      turn.now.stemSettings =
+          turn.now.stemSettings.map(
+              asked ->
+                  asked.leftAlone().equals(tried.settings().leftAlone())
+                          && turn.now.song.map(song -> song.pass() == tried.pass()).orElse(false)
+                      ? tried.settings()
+                      : asked);
     } else if (event instanceof Event.PlanSummed summed) {
       turn.now.planSteps =
           turn.now.planSteps.map(
@@ -203,6 +211,7 @@ final class Answers {
     turn.now.moment = Optional.empty();
     turn.now.asked = Optional.empty();
     turn.now.spectra = Optional.empty();
+    turn.now.stemSettings = Optional.empty();
     turn.now.bands = Optional.empty();
     turn.now.readOnly = read.readOnly();
     if (read.kept().isPresent()) {

@@ -22,6 +22,7 @@ import cairn.tui.model.Screen;
 import cairn.tui.model.Song;
 import cairn.tui.model.Spectra;
 import cairn.tui.model.State;
+import cairn.tui.model.StemSettings;
 import java.util.ArrayList;
 import java.util.HashSet;
 import java.util.List;
@@ -85,6 +86,9 @@ final class Turn {
       if (now.screen == Screen.SPECTRUM) {
         spectrum(all);
       }
+      if (now.screen == Screen.STEMS) {
+        settings(all);
+      }
       if (now.screen == Screen.PLAN) {
         plan(all);
       }
@@ -136,6 +140,15 @@ final class Turn {
                   .filter(Contribution::leads)
                   .map(Contribution::stem)
                   .toList()));
+    }
+  }
+
+  /** What one setting of a stem would do is worked out once the stems are looked at. */
+  private void settings(List<Effect> all) {
+    Set<Integer> leftAlone = now.deeds.leftAlone();
+    if (!now.stemSettings.map(StemSettings::leftAlone).equals(Optional.of(leftAlone))) {
+      now.stemSettings = Optional.of(StemSettings.pending(leftAlone));
+      all.add(new Effect.TrySettings(leftAlone));
     }
   }
 

@@ -5,10 +5,14 @@ import cairn.collisions.Pass;
 import cairn.collisions.StemFigures;
 import cairn.collisions.loudness.Loudness;
 import cairn.collisions.loudness.LoudnessSummary;
+import cairn.collisions.plan.SharedSound;
+import cairn.collisions.plan.StemMove;
 import cairn.io.listing.Figures;
+import cairn.io.listing.StemMoves;
 import cairn.tui.model.Model;
 import cairn.tui.model.Screen;
 import cairn.tui.model.Song;
+import cairn.tui.model.StemSettings;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Optional;
@@ -19,6 +23,14 @@ final class StemsView {
 
   private static final int FIRST_ROW = 3;
   private static final int LEAST_NAME = 13;
+
+  /** Rows under the table: a blank one, two of what one setting would do, message and keys. */
+  private static final int ROWS_BELOW = 5;
+
+  /** From so many columns on each stem's row says what one setting would do. */
+  private static final int ROOM_FOR_SETTINGS = 160;
+
+  private static final int STATE_CELLS = 28;
 
   private static final int FADER_END = 47;
   private static final int LETTERS = 49;
@@ -44,7 +56,7 @@ final class StemsView {
     Scrolled.draw(
         sheet,
         FIRST_ROW,
-        sheet.rows() - FIRST_ROW - 3,
+        sheet.rows() - FIRST_ROW - ROWS_BELOW,
         song.stems().size(),
         (row, k, style) -> {
           sheet.canvas().put(row, 2, sheet.names().fit(k, name), style);
@@ -56,10 +68,91 @@ final class StemsView {
                 row,
                 at + OFFSET_END + 9,
                 state(model, song, k),
-                sheet.columns() - at - OFFSET_END - 9,
+                hasSettings(sheet) ? STATE_CELLS : sheet.columns() - at - OFFSET_END - 9,
                 Style.MARKED);
           }
+          if (hasSettings(sheet)) {
+            int column = at + OFFSET_END + 10 + STATE_CELLS;
+            sheet.sentence(row, column, setting(sheet, song, k), sheet.columns() - column, style);
+          }
         });
+    below(sheet, song, sheet.rows() - ROWS_BELOW + 1);
+  }
+
+  private static boolean hasSettings(Sheet sheet) {
+    return sheet.columns() >= ROOM_FOR_SETTINGS;
+  }
+
+  /** What one setting of a stem would do: cleared of all, new ones, and the peak. */
+  private static String setting(Sheet sheet, Song song, int k) {
+    int moments = song.pass().moments().size();
+    return sheet
+        .model()
+        .stemSettings()
+        .filter(StemSettings::isThere)
+        .map(found -> found.best(k, moments).map(move -> words(song, move)).orElse(""))
+        .orElse(sheet.glyphs().ellipsis());
+  }
+
+  private static String words(Song song, StemMove move) {
+    return StemMoves.words(move.setting(), song.sampleRateHz())
+        + ": "
+        + move.cleared()
+        + " of "
+        + song.pass().moments().size()
+        + " cleared"
+        + (move.fresh() > 0 ? ", " + move.fresh() + " new" : "")
+        + ", peak "
+        + Words.level(move.peakAfter());
+  }
+
+  /** The most useful setting of the selected stem with its price, and what it should move with. */
+  private static void below(Sheet sheet, Song song, int row) {
+    int k = sheet.model().selectedRow();
+    Optional<StemSettings> settings = sheet.model().stemSettings();
+    if (k >= song.stems().size() || settings.isEmpty()) {
+      return;
+    }
+    String whole = "whole song   ";
+    int columns = sheet.columns() - 2;
+    if (!settings.get().isThere() || !settings.get().failure().isEmpty()) {
+      sheet.sentence(
+          row,
+          2,
+          whole + (settings.get().isThere() ? settings.get().failure() : sheet.glyphs().ellipsis()),
+          columns,
+          Style.PLAIN);
+      return;
+    }
+    List<SharedSound> shared = settings.get().shared();
+    Optional<StemMove> best = settings.get().best(k, song.pass().moments().size());
+    String price =
+        best.map(
+                move ->
+                    StemMoves.care(
+                        move, song.sampleRateHz(), shared, stem -> sheet.names().whole(stem)))
+            .orElse("");
+    sheet.sentence(
+        row,
+        2,
+        whole
+            + best.map(move -> words(song, move))
+                .orElse(
+                    sheet.model().deeds().leftAlone().contains(k)
+                        ? "left alone"
+                        : "no setting of this stem leaves fewer moments"),
+        columns,
+        Style.PLAIN);
+    List<Integer> same = SharedSound.with(shared, k);
+    String second =
+        !price.isEmpty()
+            ? "price        " + price
+            : same.isEmpty()
+                ? ""
+                : "same sound   "
+                    + same.stream().map(sheet.names()::whole).collect(Collectors.joining(", "))
+                    + "; y yokes them, so that they move as one";
+    sheet.sentence(row + 1, 2, second, columns, Style.PLAIN);
   }
 
   private static void heading(Sheet sheet, int at) {
@@ -77,6 +170,9 @@ final class StemsView {
     canvas.putRight(row, at + OFFSET_END, "offset ms");
     if (sheet.columns() >= Layout.WIDE_COLUMNS) {
       canvas.putRight(row, at + OFFSET_END + 7, "marks");
+    }
+    if (hasSettings(sheet)) {
+      canvas.put(row, at + OFFSET_END + 10 + STATE_CELLS, "one setting for the whole song");
     }
   }
 

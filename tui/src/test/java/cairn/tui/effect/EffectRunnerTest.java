@@ -19,6 +19,7 @@ import java.nio.file.Path;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import java.util.Set;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 
@@ -127,6 +128,18 @@ class EffectRunnerTest {
       assertEquals(1, checked.findings().size());
       assertEquals("'notes.txt' is not summed: not a stem", checked.findings().get(0).what());
       assertEquals(opening.notes, checked.notes());
+    }
+  }
+
+  @Test
+  void settingsOfWholeStemsAreTriedAside() throws Exception {
+    try (Opening opening = new Opening(stems("five", Optional.empty()))) {
+      opening.read();
+      Event.SettingsTried tried =
+          opening.answer(new Effect.TrySettings(Set.of(0)), Event.SettingsTried.class);
+      assertTrue(tried.settings().isThere());
+      assertEquals("", tried.settings().failure());
+      assertTrue(tried.settings().moves().stream().allMatch(move -> move.setting().stem() > 0));
     }
   }
 

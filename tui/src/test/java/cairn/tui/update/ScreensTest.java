@@ -18,6 +18,7 @@ import cairn.collisions.loudness.Goal;
 import cairn.collisions.plan.Advice;
 import cairn.collisions.plan.Mark;
 import cairn.collisions.plan.PlannedFix;
+import cairn.collisions.plan.StemMove;
 import cairn.collisions.spectrum.ThirdOctaves;
 import cairn.tui.model.Bands;
 import cairn.tui.model.Effect;
@@ -25,6 +26,7 @@ import cairn.tui.model.Event;
 import cairn.tui.model.Kept;
 import cairn.tui.model.PlanSteps;
 import cairn.tui.model.Screen;
+import cairn.tui.model.StemSettings;
 import cairn.tui.model.TextField;
 import java.nio.file.Path;
 import java.util.List;
@@ -378,6 +380,29 @@ class ScreensTest {
     walk.press("q F");
     assertEquals(1, count(walk, Effect.MeasureSpectra.class));
     assertEquals(2, count(walk, Effect.ReckonBands.class));
+  }
+
+  @Test
+  void settingsOfWholeStemsAreTriedOnceTheStemsAreLookedAtAndAnewForOthersLeftAlone() {
+    WalkScript walk = WalkScript.open();
+    assertEquals(0, count(walk, Effect.TrySettings.class));
+
+    walk.press("S");
+    StemSettings settings = walk.model.stemSettings().orElseThrow();
+    assertTrue(settings.isThere());
+    int moments = pass(walk).moments().size();
+    for (StemMove move : settings.moves()) {
+      int left = settings.best(move.setting().stem(), moments).map(StemMove::left).orElse(moments);
+      assertTrue(left <= move.left(), settings.toString());
+    }
+    walk.press("q S j k");
+    assertEquals(1, count(walk, Effect.TrySettings.class));
+
+    walk.press("Home f");
+    assertEquals(2, count(walk, Effect.TrySettings.class));
+    assertTrue(
+        walk.model.stemSettings().orElseThrow().moves().stream()
+            .noneMatch(move -> move.setting().stem() == 0));
   }
 
   private static String name(Bands.OfStem bands) {

@@ -26,7 +26,9 @@ import cairn.collisions.plan.Marks;
 import cairn.collisions.plan.PassComparison;
 import cairn.collisions.plan.PlanOptions;
 import cairn.collisions.plan.Planner;
+import cairn.collisions.plan.SharedSound;
 import cairn.collisions.plan.WhatIf;
+import cairn.collisions.plan.WholeStems;
 import cairn.collisions.port.Progress;
 import cairn.collisions.signal.Crew;
 import cairn.tui.effect.StemBands;
@@ -44,6 +46,7 @@ import cairn.tui.model.Next;
 import cairn.tui.model.Row;
 import cairn.tui.model.Samples;
 import cairn.tui.model.Size;
+import cairn.tui.model.StemSettings;
 import java.io.IOException;
 import java.util.ArrayDeque;
 import java.util.ArrayList;
@@ -252,6 +255,16 @@ final class WalkScript {
       tell(
           new Event.BandsReckoned(
               StemBands.of(whatIf.to(bands.marks()), pass, bands.peakFrame(), bands.stems())));
+    } else if (effect instanceof Effect.TrySettings asked) {
+      tell(
+          new Event.SettingsTried(
+              pass,
+              new StemSettings(
+                  asked.leftAlone(),
+                  true,
+                  new WholeStems(pass, stems, Crew.ALONE, Progress.NONE).best(asked.leftAlone()),
+                  SharedSound.strong(pass, stems, Crew.ALONE),
+                  "")));
     } else if (effect instanceof Effect.AwaitRest rest) {
       tell(new Event.Rested(rest.keys()));
     }

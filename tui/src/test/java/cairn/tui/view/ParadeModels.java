@@ -166,6 +166,7 @@ final class ParadeModels {
       faders.set(7, faders.get(7).withOffset(12).withMuted(true));
       draft.faders = faders;
       draft.select(Screen.STEMS, 5);
+      draft.stemSettings = Optional.of(stems.settings(song, draft.deeds.leftAlone()));
     }
     return draft.model();
   }

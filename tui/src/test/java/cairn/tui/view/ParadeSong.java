@@ -33,7 +33,9 @@ import cairn.collisions.plan.Marks;
 import cairn.collisions.plan.Plan;
 import cairn.collisions.plan.PlanOptions;
 import cairn.collisions.plan.Planner;
+import cairn.collisions.plan.SharedSound;
 import cairn.collisions.plan.WhatIf;
+import cairn.collisions.plan.WholeStems;
 import cairn.collisions.port.Progress;
 import cairn.collisions.port.StemReader;
 import cairn.collisions.port.StemSource;
@@ -51,6 +53,7 @@ import cairn.tui.model.Row;
 import cairn.tui.model.Samples;
 import cairn.tui.model.Song;
 import cairn.tui.model.Spectra;
+import cairn.tui.model.StemSettings;
 import java.io.IOException;
 import java.io.UncheckedIOException;
 import java.util.ArrayList;
@@ -415,6 +418,19 @@ final class ParadeSong implements StemSource {
   }
 
   /** What the bus is like, and a reference with less of the surdos and more of the shaker. */
+  StemSettings settings(Song song, Set<Integer> leftAlone) {
+    try {
+      return new StemSettings(
+          leftAlone,
+          true,
+          new WholeStems(song.pass(), this, Crew.ALONE, Progress.NONE).best(leftAlone),
+          SharedSound.strong(song.pass(), this, Crew.ALONE),
+          "");
+    } catch (IOException e) {
+      throw new AssertionError(e);
+    }
+  }
+
   Spectra spectra(Song song) {
     Session bus = song.pass().session();
     List<Fader> faders = new ArrayList<>(bus.faders());
