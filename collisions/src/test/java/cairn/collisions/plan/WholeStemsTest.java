@@ -207,7 +207,7 @@ class WholeStemsTest {
     Pass plain = three.analyse(Settings.DEFAULT);
     Pass yoked =
         new Pass(
-            plain.session().with(Yokes.of(List.of(List.of(0, 1)))),
+            plain.session().withYokes(Yokes.of(List.of(List.of(0, 1)))),
             plain.settings(),
             plain.summary(),
             plain.line(),
