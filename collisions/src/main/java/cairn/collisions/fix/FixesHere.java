@@ -2,6 +2,7 @@ package cairn.collisions.fix;
 
 import cairn.collisions.TimeRange;
 import cairn.collisions.moment.Contribution;
+import cairn.collisions.signal.BandCorrelation;
 import cairn.collisions.signal.Correlator;
 import cairn.collisions.signal.Levels;
 import java.util.ArrayList;
@@ -17,6 +18,9 @@ public final class FixesHere {
 
   /** From this normalised cross-correlation on, two stems carry the same sound. */
   private static final double SAME_SOUND_FROM = 0.6;
+
+  /** Unrelated stems correlate less: at most 0.40 was measured on two songs of twelve stems. */
+  private static final double UNLIKE_UNDER = 0.25;
 
   private static final int COMB_LAG_MILLIS = 5;
 
@@ -258,6 +262,13 @@ public final class FixesHere {
     return combs.get(stem);
   }
 
+  private Correlator.Signal signal(int stem) {
+    if (signals[stem] == null) {
+      signals[stem] = correlator.signal(scene.excerpt.plain(stem));
+    }
+    return signals[stem];
+  }
+
   private List<Integer> combs(Fix fix) {
     Hit hit = hit(fix.stem());
     boolean own = hit.startFrame() == fix.startFrame() && hit.endFrame() == fix.endFrame();
@@ -274,15 +285,39 @@ public final class FixesHere {
     List<Integer> found = new ArrayList<>();
     for (int j = 0; j < shares.length; j++) {
       if (!yoked.contains(j) && shares[j] >= Contribution.LEADS_FROM) {
-        if (signals[j] == null) {
-          signals[j] = correlator.signal(scene.excerpt.plain(j));
-        }
-        if (stretch.reaches(SAME_SOUND_FROM, signals[j])) {
+        if (stretch.reaches(SAME_SOUND_FROM, signal(j))) {
           found.add(j);
         }
       }
     }
     return List.copyOf(found);
+  }
+
+  /**
+   * In which octave bands another stem is like the stem's hit, at the lag where it is most so.
+   *
+   * <p>Asked where the whole sounds are neither plainly the same nor plainly not: a drum and its
+   * low layer share their lowest octave alone.
+   *
+   * @return empty where the whole sounds reach {@value #SAME_SOUND_FROM}, or stay under {@value
+   *     #UNLIKE_UNDER}, as unrelated stems do
+   */
+  public List<BandCorrelation.Band> bandsAlike(int stem, int other) {
+    Hit hit = hit(stem);
+    int from = scene.index(hit.startFrame());
+    int to = Math.max(from, scene.index(hit.endFrame()));
+    double[][] own = scene.excerpt.plain(scene.session.yokes().groupOf(stem));
+    Correlator.Stretch stretch = correlator.stretch(own, from, to);
+    Correlator.Signal signal = signal(other);
+    return stretch.reaches(UNLIKE_UNDER, signal) && !stretch.reaches(SAME_SOUND_FROM, signal)
+        ? BandCorrelation.of(
+            own,
+            scene.excerpt.plain(other),
+            from,
+            to,
+            COMB_LAG_MILLIS * scene.sampleRateHz / 1000,
+            scene.sampleRateHz)
+        : List.of();
   }
 
   /** What a fix costs in tone, in dB; definitions.md, 4. Worked out once for each. */

@@ -10,12 +10,15 @@ import cairn.collisions.moment.Moment;
 import cairn.collisions.moment.OverRun;
 import cairn.collisions.port.Progress;
 import cairn.collisions.port.StemSource;
+import cairn.collisions.signal.BandCorrelation;
 import cairn.collisions.signal.Crew;
 import java.io.IOException;
 import java.util.ArrayList;
 import java.util.Comparator;
 import java.util.List;
+import java.util.Map;
 import java.util.Optional;
+import java.util.TreeMap;
 import java.util.function.IntPredicate;
 
 /**
@@ -26,13 +29,18 @@ import java.util.function.IntPredicate;
  * @param second index of the other, over {@code first}
  * @param shared at how many moments that both lead one carries the sound of the other
  * @param together how many moments both lead
+ * @param bandHz the octave band, by its nominal mid-band frequency in Hz, that alone is alike, at
+ *     the same lag each time; 0: the whole sound
  */
-public record SharedSound(int first, int second, int shared, int together) {
+public record SharedSound(int first, int second, int shared, int together, int bandHz) {
 
   /** As often must they meet before anything is suggested. */
   public static final int LEAST_TOGETHER = 3;
 
   private static final int MOST_MOMENTS = 200;
+
+  /** From this correlation on a band is the same sound: narrow bands are alike by chance. */
+  private static final double SAME_BAND_FROM = 0.9;
 
   /** Whether they share it at four of five moments or more, and meet often enough to tell. */
   public boolean isStrong() {
@@ -99,6 +107,7 @@ public record SharedSound(int first, int second, int shared, int together) {
     int stems = session.stems().size();
     int[][] shared = new int[stems][stems];
     int[][] together = new int[stems][stems];
+    BandLags[][] bands = new BandLags[stems][stems];
     List<Moment> moments = throughout(pass.moments(), MOST_MOMENTS);
     FixFinder finder = new FixFinder(session, pass.line(), FixLimits.DEFAULT);
     try (WhatIf whatIf = WhatIf.of(pass, pass.line(), source, crew, Progress.NONE)) {
@@ -120,10 +129,14 @@ public record SharedSound(int first, int second, int shared, int together) {
                     continue;
                   }
                   List<Integer> same = here.combs(k);
-                  synchronized (shared) {
-                    for (int j : leading) {
+                  for (int j : leading) {
+                    List<BandCorrelation.Band> alike =
+                        j == k || same.contains(j) ? List.of() : here.bandsAlike(k, j);
+                    synchronized (shared) {
                       together[k][j]++;
                       shared[k][j] += same.contains(j) ? 1 : 0;
+                      bands[k][j] = bands[k][j] == null ? new BandLags() : bands[k][j];
+                      bands[k][j].add(alike);
                     }
                   }
                 }
@@ -132,17 +145,47 @@ public record SharedSound(int first, int second, int shared, int together) {
     List<SharedSound> strong = new ArrayList<>();
     for (int k = 0; k < stems; k++) {
       for (int j = k + 1; j < stems; j++) {
-        SharedSound pair =
-            new SharedSound(
-                k,
-                j,
-                Math.max(shared[k][j], shared[j][k]),
-                Math.max(together[k][j], together[j][k]));
+        int met = Math.max(together[k][j], together[j][k]);
+        SharedSound pair = new SharedSound(k, j, Math.max(shared[k][j], shared[j][k]), met, 0);
+        for (BandLags lags : new BandLags[] {bands[k][j], bands[j][k]}) {
+          if (!pair.isStrong() && lags != null) {
+            pair = lags.best(k, j, met, session.sampleRateHz()).orElse(pair);
+          }
+        }
         if (pair.isStrong() && !session.yokes().groupOf(k).contains(j)) {
           strong.add(pair);
         }
       }
     }
     return strong;
+  }
+
+  /** At which lags each octave band of two stems was the same sound. */
+  private static final class BandLags {
+    private final Map<Integer, List<Integer>> ofBand = new TreeMap<>();
+
+    void add(List<BandCorrelation.Band> alike) {
+      for (BandCorrelation.Band band : alike) {
+        if (Math.abs(band.correlation()) >= SAME_BAND_FROM) {
+          ofBand.computeIfAbsent(band.midHz(), hertz -> new ArrayList<>()).add(band.lagFrames());
+        }
+      }
+    }
+
+    /** The band that is alike the most often at one lag, give or take half a millisecond. */
+    Optional<SharedSound> best(int k, int j, int together, int sampleRateHz) {
+      Optional<SharedSound> best = Optional.empty();
+      for (Map.Entry<Integer, List<Integer>> band : ofBand.entrySet()) {
+        List<Integer> lags = band.getValue().stream().sorted().toList();
+        int middle = lags.get(lags.size() / 2);
+        int alike =
+            (int) lags.stream().filter(l -> Math.abs(l - middle) * 2000L <= sampleRateHz).count();
+        SharedSound pair = new SharedSound(k, j, alike, together, band.getKey());
+        if (pair.isStrong() && (best.isEmpty() || best.get().shared() < alike)) {
+          best = Optional.of(pair);
+        }
+      }
+      return best;
+    }
   }
 }

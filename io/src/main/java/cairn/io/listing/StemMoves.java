@@ -137,7 +137,9 @@ public record StemMoves(StemSet stems, Pass pass, List<StemMove> moves, List<Sha
     return name(pair.first())
         + " and "
         + name(pair.second())
-        + " carry the same sound at "
+        + (pair.bandHz() == 0
+            ? " carry the same sound at "
+            : " carry the same sound about " + pair.bandHz() + " Hz at ")
         + pair.shared()
         + " of the "
         + Figures.count(pair.together(), "moment")
@@ -205,6 +207,9 @@ public record StemMoves(StemSet stems, Pass pass, List<StemMove> moves, List<Sha
         json.writeEndArray();
         json.writeNumberField("shared", pair.shared());
         json.writeNumberField("together", pair.together());
+        if (pair.bandHz() > 0) {
+          json.writeNumberField("bandHz", pair.bandHz());
+        }
         json.writeEndObject();
       }
       json.writeEndArray();
