@@ -90,6 +90,36 @@ def combs_with(session, stem, others, start, end):
     return found
 
 
+DEAR_OVER_DB = 0.5
+
+
+def octave_powers(x, rate):
+    """Power of x[2][frames] through one Hann window in the octave bands 63 Hz to 16 kHz, IEC 61260-1, base ten."""
+    frames = x.shape[1]
+    window = 0.5 - 0.5 * np.cos(2.0 * np.pi * np.arange(frames) / frames)
+    size = 1 << int(math.ceil(math.log2(max(8 * frames, rate))))
+    power = np.sum(np.abs(np.fft.rfft(x * window, size)) ** 2, axis=0)
+    hertz = np.arange(len(power)) * rate / size
+    mids = 1000.0 * 10.0 ** (0.3 * np.arange(-4, 5))
+    edge = 10.0 ** 0.15
+    return np.array([np.sum(power[(hertz >= mid / edge) & (hertz < mid * edge)]) for mid in mids])
+
+
+def tone_cost(whatif, fix):
+    """The largest change in dB of an octave band within 30 dB of the strongest, over R and 20 ms on either side."""
+    first, end, changed, _, _ = whatif.affected(fix)
+    if end <= first:
+        return 0.0
+    beside = max(1, whatif.session.rate // 50)
+    before = whatif.sum(first - beside, end + beside)
+    after = before.copy()
+    after[:, beside:beside + end - first] += changed - whatif.stem_on(fix.stem.index, first, end)
+    old, new = octave_powers(before, whatif.session.rate), octave_powers(after, whatif.session.rate)
+    near = (old > 0) & (old >= old.max() * 1e-3)
+    with np.errstate(divide="ignore"):
+        return float(np.max(np.abs(10.0 * np.log10(new[near] / old[near])), initial=0.0))
+
+
 # --------------------------------------------------------------------------------------------------------------------
 # Section 4: fixes
 
@@ -429,7 +459,8 @@ class PlannedFix:
 
 
 class Candidate:
-    def __init__(self, found, fix_class, contribution, combs, sustained):
+    def __init__(self, found, fix_class, contribution, combs, sustained, dear):
+        self.dear = dear
         self.found = found
         self.fix_class = fix_class
         self.contribution = contribution
@@ -442,11 +473,11 @@ class Candidate:
         return abs(self.found.fix.amount)
 
     def gentleness(self):
-        return self.fix_class, self.size(), -self.contribution, self.found.fix.stem.index
+        return self.dear, self.fix_class, self.size(), -self.contribution, self.found.fix.stem.index
 
     @property
     def is_last_resort(self):
-        return self.fix_class >= 7
+        return self.dear or self.fix_class >= 7
 
 
 def class_of(kind, amount, lobe, combs, sustained, rate):
@@ -537,7 +568,8 @@ class Planner:
                 if found is not None:
                     fix_class = class_of(kind, found.fix.amount, found.lobe, combs, hit.sustained, self.rate)
                     amplitude = next(c.amplitude for c in moment.contributions if c.stem is stem)
-                    yield Candidate(found, fix_class, amplitude, combs, hit.sustained)
+                    dear = tone_cost(self.whatif, found.fix) > DEAR_OVER_DB
+                    yield Candidate(found, fix_class, amplitude, combs, hit.sustained, dear)
 
     def choose(self, moment, used):
         candidates = list(self.candidates(moment, used))
@@ -575,6 +607,8 @@ class Planner:
             cleared = []
             for m, hit in places:
                 fix = self.place_fix(m, hit, kind, stem, amount, chosen.fix_class)
+                if fix is not None and not chosen.dear and tone_cost(self.whatif, fix) > DEAR_OVER_DB:
+                    fix = None
                 if fix is not None:
                     cleared.append((m, fix))
                 elif m is moment:

@@ -6,7 +6,7 @@
 The marks are taken in the order of the plan, each with the frames and the amount that stand there, and applied to the
 64-bit samples of its stem as definitions.md 4 says. Then peak, moments over the held line, ladder, counts and altered
 time are worked out anew and compared. `--again` also makes the whole plan anew by brute force and compares the marks
-(slow; not for plans with dear fixes, left-alone or yoked stems).
+(slow; not for plans with left-alone or yoked stems).
 
 Prints one line a difference and exits with 1, or `same: N marks, largest difference X dB` and exits with 0.
 """
