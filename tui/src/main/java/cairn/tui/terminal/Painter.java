@@ -22,6 +22,12 @@ final class Painter {
   /** The shortest sequence that moves the cursor takes four bytes. */
   private static final int WORTH_MOVING = 4;
 
+  /** Scrolling takes some 20 bytes; it must spare many cells. */
+  private static final int WORTH_SCROLLING_CELLS = 100;
+
+  /** Rows that moved are found by what their first columns say. */
+  private static final int TELLING_COLUMNS = 20;
+
   private final OutputStream screen;
   private final Charset charset;
   private final StringBuilder out = new StringBuilder();
@@ -67,6 +73,7 @@ final class Painter {
     } else {
       column = shownCursorColumn;
       row = shownCursorRow;
+      scroll(picture);
     }
     for (int y = 0; y < size.rows(); y++) {
       row(picture, y);
@@ -95,6 +102,104 @@ final class Painter {
     styles = new String[texts.length];
     Arrays.fill(texts, " ");
     Arrays.fill(styles, "");
+  }
+
+  /**
+   * Lets the terminal move rows that stand higher or lower now, in a stretch of whole rows
+   * (DECSTBM; line feed and reverse index at its margins, as a VT100 has them), where that leaves
+   * fewer cells to send.
+   */
+  private void scroll(Picture picture) {
+    int by = likelyShift(picture);
+    if (by == 0) {
+      return;
+    }
+    // The run of rows that are best taken from by rows below: largest sum of what each spares.
+    int best = 0;
+    int bestFrom = 0;
+    int bestEnd = 0;
+    int sum = 0;
+    int from = Math.max(0, -by);
+    int end = size.rows() - Math.max(0, by);
+    for (int y = from; y < end; y++) {
+      if (sum <= 0) {
+        sum = 0;
+        from = y;
+      }
+      sum += differing(picture, y, y) - differing(picture, y, y + by);
+      if (sum > best) {
+        best = sum;
+        bestFrom = from;
+        bestEnd = y + 1;
+      }
+    }
+    // Rows come in blank at the other end.
+    int blankFrom = by > 0 ? bestEnd : bestFrom + by;
+    for (int y = blankFrom; y < blankFrom + Math.abs(by) && best > 0; y++) {
+      best += differing(picture, y, y) - differing(picture, y, -1);
+    }
+    if (best >= WORTH_SCROLLING_CELLS) {
+      shift(Math.min(bestFrom, bestFrom + by), Math.max(bestEnd, bestEnd + by), by);
+    }
+  }
+
+  /** By how many rows most rows moved up; 0: none. */
+  private int likelyShift(Picture picture) {
+    int rows = size.rows();
+    int[] was = new int[rows];
+    int[] is = new int[rows];
+    for (int y = 0; y < rows; y++) {
+      for (int x = 0; x < Math.min(TELLING_COLUMNS, size.columns()); x++) {
+        was[y] = 31 * was[y] + texts[y * size.columns() + x].hashCode();
+        is[y] = 31 * is[y] + picture.text(x, y).hashCode();
+      }
+    }
+    int[] votes = new int[2 * rows];
+    int likely = 0;
+    for (int y = 0; y < rows; y++) {
+      for (int from = 0; from < rows && is[y] != was[y]; from++) {
+        if (is[y] == was[from]) {
+          votes[from - y + rows]++;
+          likely = votes[from - y + rows] > votes[likely + rows] ? from - y : likely;
+        }
+      }
+    }
+    return likely;
+  }
+
+  /** How many cells of a row differ from what a row shows; from a blank row: −1. */
+  private int differing(Picture picture, int y, int shown) {
+    int differ = 0;
+    for (int x = 0; x < size.columns(); x++) {
+      int at = shown * size.columns() + x;
+      String text = shown < 0 ? " " : texts[at];
+      String look = shown < 0 ? "" : styles[at];
+      if (!text.equals(picture.text(x, y)) || !look.equals(picture.style(x, y))) {
+        differ++;
+      }
+    }
+    return differ;
+  }
+
+  /** Moves what stands in {@code [top, end)} up, or down. */
+  private void shift(int top, int end, int by) {
+    out.append(ESC).append('[').append(top + 1).append(';').append(end).append('r');
+    out.append(ESC).append('[').append(by > 0 ? end : top + 1).append('H');
+    for (int i = 0; i < Math.abs(by); i++) {
+      out.append(by > 0 ? "\n" : ESC + "M");
+    }
+    out.append(ESC).append("[r");
+    // That sends the cursor home.
+    column = 0;
+    row = 0;
+    int columns = size.columns();
+    int moved = (end - top - Math.abs(by)) * columns;
+    int to = (by > 0 ? top : top - by) * columns;
+    System.arraycopy(texts, to + by * columns, texts, to, moved);
+    System.arraycopy(styles, to + by * columns, styles, to, moved);
+    int blank = (by > 0 ? end - by : top) * columns;
+    Arrays.fill(texts, blank, blank + Math.abs(by) * columns, " ");
+    Arrays.fill(styles, blank, blank + Math.abs(by) * columns, "");
   }
 
   private void row(Picture picture, int y) {
@@ -207,6 +312,8 @@ final class Painter {
     }
     if (row == y && column >= 0 && x > column) {
       out.append(ESC).append('[').append(x - column).append('C');
+    } else if (row == y - 1 && column == x) {
+      out.append(ESC).append("[B");
     } else {
       out.append(ESC).append('[').append(y + 1).append(';').append(x + 1).append('H');
     }

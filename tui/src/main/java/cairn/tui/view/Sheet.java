@@ -13,6 +13,9 @@ import cairn.tui.model.Model;
  */
 record Sheet(Model model, Canvas canvas, Glyphs glyphs, Names names) {
 
+  /** A list moves on by so many rows at most. */
+  static final int MOST_TURNED = 8;
+
   static Sheet of(Model model) {
     Glyphs glyphs = Glyphs.of(model.look());
     return new Sheet(
@@ -46,15 +49,17 @@ record Sheet(Model model, Canvas canvas, Glyphs glyphs, Names names) {
   }
 
   /**
-   * The first row that a list shows: it turns over page by page, with one row more before and after
-   * the selected one where there is one.
+   * The first row that a list shows: it moves on by {@value #MOST_TURNED} rows, a short one page by
+   * page, with one row more before and after the selected one where there is one. To turn a long
+   * list over at once would send more than 2 kB.
    */
   static int firstShown(int selected, int shown, int rows) {
     if (rows <= shown) {
       return 0;
     }
     int page = Math.max(1, shown - 2);
-    int first = Math.max(0, (selected - 1) / page * page);
+    int step = Math.min(page, MOST_TURNED);
+    int first = (selected - 1 - (page - step) / 2) / step * step;
     return Math.max(0, Math.min(first, rows - shown));
   }
 }

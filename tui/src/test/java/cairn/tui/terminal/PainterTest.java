@@ -125,6 +125,46 @@ class PainterTest {
     }
   }
 
+  /** Rows of a stretch stand higher or lower, others come in, a column beside them changes. */
+  @Test
+  void rowsThatMovedAreScrolledAndShowThePicture() throws IOException {
+    Size size = new Size(80, 24);
+    for (long seed = 0; seed < 100; seed++) {
+      Random random = new Random(seed);
+      ShownCells shown = new ShownCells(size);
+      Painter painter = painter(shown);
+      Drawn drawn = new Drawn(size);
+      for (int y = 0; y < size.rows(); y++) {
+        drawn.put(0, y, y % 4 == 0 ? "1" : "", letters(random, 60));
+      }
+      painter.paint(drawn, false);
+      int top = random.nextInt(6);
+      int end = 12 + random.nextInt(12);
+      int by = (random.nextBoolean() ? 1 : -1) * (1 + random.nextInt(5));
+      Drawn moved = drawn.copy();
+      for (int y = top; y < end; y++) {
+        int from = y + by;
+        if (from >= top && from < end) {
+          System.arraycopy(drawn.texts, from * 80, moved.texts, y * 80, 80);
+          System.arraycopy(drawn.styles, from * 80, moved.styles, y * 80, 80);
+        } else {
+          moved.put(0, y, "7", letters(random, 60));
+        }
+      }
+      moved.put(70, top + 2, "1", "語", "x");
+      int bytes = painter.paint(moved, true);
+      assertShows(shown, moved, "seed=" + seed);
+      // The rows that come in, with what it takes to place them, and some more.
+      assertTrue(bytes < Math.abs(by) * 80 + 120, bytes + " bytes, seed=" + seed);
+    }
+  }
+
+  private static String[] letters(Random random, int count) {
+    String[] letters = new String[count];
+    Arrays.setAll(letters, i -> String.valueOf((char) ('a' + random.nextInt(26))));
+    return letters;
+  }
+
   /** A canvas leaves no half of a wide character behind. */
   private static void uncover(Drawn drawn, int column, int row) {
     int at = row * drawn.size.columns() + column;
