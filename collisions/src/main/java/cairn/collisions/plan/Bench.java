@@ -35,8 +35,8 @@ final class Bench implements Closeable {
   /** As long as most hits, so that a fix is not applied anew for many pieces. */
   private static final int PIECE_FRAMES = 32_768;
 
-  /** Most samples that the excerpts kept may hold together, but for the last one: 48 MB. */
-  private static final long MOST_EXCERPT_SAMPLES = 6_000_000;
+  /** Most samples that the excerpts kept may hold together, but for the last one: 24 MB. */
+  private static final long MOST_EXCERPT_SAMPLES = 3_000_000;
 
   final Session session;
   final Summary summary;
@@ -243,6 +243,19 @@ final class Bench implements Closeable {
       Block.add(bus[1], stem[1], 1, 0, all);
     }
     reading.levels(levels, bus, reach, reach + frames);
+  }
+
+  /** The bus in a stretch; of the stems nothing is kept. */
+  double[][] busOf(PlacedMarks placed, TimeRange where) throws IOException {
+    int frames = Math.toIntExact(where.frames());
+    double[][] sum = Block.stereo(frames);
+    double[][] y = Block.stereo(frames);
+    for (int k = 0; k < stems; k++) {
+      stemOnBus(placed.of(k), k, where.firstFrame(), frames, y);
+      Block.add(sum[0], y[0], 1, 0, frames);
+      Block.add(sum[1], y[1], 1, 0, frames);
+    }
+    return sum;
   }
 
   Moment explain(PlacedMarks placed, OverRun run) throws IOException {

@@ -372,6 +372,16 @@ public final class WhatIf implements Closeable {
     }
   }
 
+  /**
+   * The bus in a stretch, {@code [channel][frame]}, to the bit that of an {@link #excerpt}; needs
+   * the memory of one stem where that needs the memory of all.
+   */
+  public double[][] bus(TimeRange range) throws IOException {
+    synchronized (bench) {
+      return bench.busOf(placed, range);
+    }
+  }
+
   /** {@code p} in a short stretch of the range that is looked at. */
   double[] levels(TimeRange where) throws IOException {
     synchronized (bench) {

@@ -398,6 +398,9 @@ class WhatIfTest {
             Arrays.copyOfRange(stems.samples(k)[0], 9_000, 23_000), excerpt.plain(k)[0]);
       }
       assertSame(excerpt, whatIf.excerpt(new TimeRange(9_000, 23_000)));
+      double[][] bus = whatIf.bus(new TimeRange(9_000, 23_000));
+      assertArrayEquals(excerpt.bus()[0], bus[0]);
+      assertArrayEquals(excerpt.bus()[1], bus[1]);
     }
   }
 

@@ -15,6 +15,7 @@ import cairn.collisions.plan.Mark;
 import cairn.collisions.plan.Marks;
 import cairn.collisions.plan.PlanOptions;
 import cairn.collisions.plan.WhatIf;
+import cairn.collisions.signal.Block;
 import cairn.collisions.signal.Levels;
 import cairn.tui.model.Effect;
 import cairn.tui.model.MomentNow;
@@ -261,24 +262,25 @@ final class Lookout {
     long end = Math.min(all.endFrame(), pile.peakFrame() + half + 1);
     TimeRange range = new TimeRange(from, end);
     int c = pile.channel();
-    Excerpt marked = now.excerpt(range);
-    Excerpt before = plain.excerpt(range);
-    double sign = marked.bus()[c][(int) (pile.peakFrame() - from)] < 0 ? -1 : 1;
+    double[] bus = now.bus(range)[c];
+    double sign = bus[(int) (pile.peakFrame() - from)] < 0 ? -1 : 1;
+    double[][] y = Block.stereo(bus.length);
     Map<Integer, Samples> stems = new HashMap<>();
     Map<Integer, Samples> after = new HashMap<>();
     Map<Integer, Samples> proposed = new HashMap<>();
     for (Contribution contribution : moment.leading()) {
       int k = contribution.stem();
-      stems.put(k, samples(before.marked(k)[c], sign));
-      after.put(k, samples(marked.marked(k)[c], sign));
+      plain.stemOnBus(k, from, bus.length, y);
+      stems.put(k, samples(y[c], sign));
+      now.stemOnBus(k, from, bus.length, y);
+      after.put(k, samples(y[c], sign));
     }
     for (Advice each : advice) {
       if (!proposed.containsKey(each.stem()) && stems.containsKey(each.stem())) {
         proposed.put(each.stem(), proposed(plain, each.marks().get(0).fix(), range, c, sign));
       }
     }
-    return new MomentNow.Wave(
-        from, pile.peakFrame(), samples(marked.bus()[c], sign), stems, after, proposed);
+    return new MomentNow.Wave(from, pile.peakFrame(), samples(bus, sign), stems, after, proposed);
   }
 
   /** The stem as it would be after a fix. */
