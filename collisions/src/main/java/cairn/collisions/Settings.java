@@ -112,6 +112,23 @@ public record Settings(
         mode);
   }
 
+  /**
+   * The same part of the song in stems that are later by so many frames; below 0: earlier. What
+   * falls before the start is left out.
+   */
+  public Settings shifted(long frames) {
+    Settings moved = this;
+    if (range.isPresent()) {
+      moved = moved.withRange(shifted(range.get(), frames));
+    }
+    return section.isPresent() ? moved.withSection(shifted(section.get(), frames)) : moved;
+  }
+
+  private static TimeRange shifted(TimeRange range, long frames) {
+    long from = Math.max(0, range.firstFrame() + frames);
+    return new TimeRange(from, Math.max(from + 1, range.endFrame() + frames));
+  }
+
   /** The same with windows of one beat. */
   public Settings withBeatWindows(TempoMap tempo) {
     return new Settings(

@@ -330,6 +330,11 @@ public record SavedPass(
         marks);
   }
 
+  /** The same without its moments: nothing is compared with it any more. */
+  SavedPass withoutMoments() {
+    return with(stems, List.of(), shiftFrames, busPeaks, marks);
+  }
+
   /**
    * What a later pass is compared with; empty: too little was kept, or its line moved along.
    *

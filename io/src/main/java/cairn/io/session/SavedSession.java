@@ -54,6 +54,12 @@ public record SavedSession(
     List<SavedPass> passes,
     Unknown unknown) {
 
+  /**
+   * Most moments that are kept of passes before the last two, the latest first. Nothing is compared
+   * with them any more, and the file is written at every change.
+   */
+  private static final int MOST_OLD_MOMENTS = 2_000;
+
   public SavedSession {
     Objects.requireNonNull(folder, "folder");
     Objects.requireNonNull(settings, "settings");
@@ -467,8 +473,12 @@ public record SavedSession(
       }
     }
     List<SavedPass> all = new ArrayList<>();
-    for (SavedPass pass : passes) {
-      all.add(pass.withoutPeaks());
+    int room = MOST_OLD_MOMENTS;
+    for (int i = passes.size() - 1; i >= 0; i--) {
+      SavedPass old = passes.get(i).withoutPeaks();
+      boolean isLast = i == passes.size() - 1;
+      room -= isLast ? 0 : old.moments().size();
+      all.add(0, room < 0 ? old.withoutMoments() : old);
     }
     if (!passes.isEmpty()) {
       all.set(all.size() - 1, passes.get(passes.size() - 1).withMarks(fixes));
@@ -477,8 +487,9 @@ public record SavedSession(
     parts.marks = fine;
     parts.notes = List.copyOf(moved.values());
     parts.sections = shifted;
+    parts.settings = settings.shifted(shiftFrames);
     parts.view = view.withMoment(OptionalLong.empty());
-    parts.passes = all;
+    parts.passes = List.copyOf(all);
     return parts.whole();
   }
 

@@ -117,7 +117,21 @@ public record SavedSettings(
     }
   }
 
+  /** The same for stems that are later by so many frames; below 0: earlier. */
+  SavedSettings shifted(long frames) {
+    return new SavedSettings(asked.shifted(frames), tempo, monoGainDb, unknown);
+  }
+
   private static TempoMap readTempo(Fields fields) throws IOException {
+    OptionalDouble quartersPerMinute = fields.number("quartersPerMinute");
+    if (quartersPerMinute.isPresent()) {
+      // The first form: one tempo, one meter.
+      return new TempoMap(
+          quartersPerMinute.getAsDouble(),
+          fields.needInt("beatsPerBar"),
+          fields.needInt("beatUnit"),
+          fields.needNumber("barOneSeconds"));
+    }
     return new TempoMap(
         fields.objects(
             "tempos",

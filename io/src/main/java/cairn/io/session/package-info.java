@@ -18,7 +18,9 @@
  *  "settings": {LINE, "baseline": "loud", "song" or "local",
  *               "section": [first, end], "range": [first, end], "windows": "half" or "beat",
  *               "tempo": {"tempos": [{"quarter", "quartersPerMinute"}],
- *                         "meters": [{"quarter", "beatsPerBar", "beatUnit"}], "barOneSeconds"},
+ *                         "meters": [{"quarter", "beatsPerBar", "beatUnit"}], "barOneSeconds"}
+ *                        or, in the first form, {"quartersPerMinute", "beatsPerBar", "beatUnit",
+ *                        "barOneSeconds"},
  *               "truePeak", "metering": "bus" or "stems",
  *               "goal": {"targetLufs", "ceilingDb", "ceilingMode": "sample_peak" or "true_peak",
  *                        "allowanceDb", "part": "loud" or "song"}, "goalDrawsLine",
@@ -47,9 +49,10 @@
  *
  * <p>{@code LINE}: {@code "marginDb"}, or {@code "lineDb"} with {@code "heldLine"}, linear, where
  * it is held from an earlier pass. {@code PEAKS}: {@link cairn.io.session.SavedPeaks}; only the
- * last two passes keep them. {@code PLACE}: {@code "moment"} (peak frame), {@code "start"} and
- * {@code "end"} (the hit, or the span of a clip), {@code "note"}, {@code "done"}. Marks stand in
- * the order in which they were made, moments by rank.
+ * last two passes keep them, and of the moments of all passes before them 2,000 stay at most.
+ * {@code PLACE}: {@code "moment"} (peak frame), {@code "start"} and {@code "end"} (the hit, or the
+ * span of a clip), {@code "note"}, {@code "done"}. Marks stand in the order in which they were
+ * made, moments by rank.
  *
  * <h2>Versions</h2>
  *

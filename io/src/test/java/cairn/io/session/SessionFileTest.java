@@ -4,6 +4,10 @@ import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertThrows;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
+import cairn.collisions.PeakMode;
+import cairn.collisions.line.Line;
+import cairn.collisions.plan.EarlierPass;
+import cairn.collisions.time.TempoMap;
 import cairn.io.files.WholeFile;
 import com.fasterxml.jackson.databind.JsonNode;
 import com.fasterxml.jackson.databind.ObjectMapper;
@@ -13,8 +17,10 @@ import java.io.IOException;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.List;
+import java.util.Optional;
 import java.util.regex.Pattern;
 import java.util.stream.Stream;
 import org.junit.jupiter.api.Test;
@@ -62,6 +68,105 @@ class SessionFileTest {
       assertEquals(session, SessionFile.read(file()));
     }
     assertEquals(List.of(SessionFile.NAME), names());
+  }
+
+  /**
+   * The file is as the grammar stood when sessions were first written, before any pass was kept.
+   */
+  @Test
+  void aFileOfTheFirstFormIsStillRead() throws IOException {
+    SavedSession session = SessionFile.read(Path.of("src/test/resources/sessions/first-form.json"));
+    assertEquals(
+        Optional.of(new TempoMap(104, 4, 4, 0.5)),
+        session.settings().tempo(),
+        "one tempo and meter, now a map of one each");
+    assertEquals(new Line.Margin(1.5), session.settings().asked().line());
+    assertEquals(PeakMode.SAMPLE_PEAK, session.settings().asked().mode());
+    assertEquals(4, session.marks().size());
+    assertTrue(session.marks().get(0).done());
+    assertEquals(Optional.of("with the hall"), session.marks().get(0).mark().note());
+    assertEquals(-9.0, session.preferences().goalLufs().getAsDouble());
+    SavedPass pass = session.passes().get(0);
+    assertEquals(PeakMode.SAMPLE_PEAK, pass.mode());
+    EarlierPass earlier = pass.earlier(session.settings().tempo()).orElseThrow();
+    // A = 0.5 and a margin of 1.5 dB.
+    assertEquals(0.5 * Math.pow(10, 1.5 / 20), earlier.lineLevel(), 1e-15);
+    assertEquals(3_600_100, earlier.moments().get(0).peakFrame());
+    assertEquals(List.of(), earlier.stems(), "their peaks were not kept");
+    // Written again, in the form of today, it is the same session.
+    assertEquals(session, SessionFile.read(with(text(session))));
+  }
+
+  private static SavedMoment at(SavedMoment like, long peakFrame) {
+    return new SavedMoment(
+        peakFrame,
+        like.channel(),
+        like.peak(),
+        like.averagePeak(),
+        like.line(),
+        peakFrame - 10,
+        peakFrame + 10,
+        like.overFrames(),
+        like.longestRun(),
+        like.isLong(),
+        like.makingUp(),
+        1,
+        like.alike(),
+        like.instant(),
+        like.told(),
+        like.unknown());
+  }
+
+  private static SavedPass with(SavedPass like, int number, List<SavedMoment> moments) {
+    return new SavedPass(
+        number,
+        like.when(),
+        like.sampleRateHz(),
+        like.range(),
+        like.windowFrames(),
+        like.mode(),
+        like.baseline(),
+        like.asked(),
+        like.averagePeaks(),
+        like.loudPart(),
+        like.peak(),
+        like.peakFrame(),
+        like.stems(),
+        moments,
+        like.shiftFrames(),
+        like.busPeaks(),
+        like.marks(),
+        like.unknown());
+  }
+
+  @Test
+  void aLongSessionTakesBoundedRoom() throws IOException {
+    int moments = 1_500;
+    SavedSession session = Sessions.fresh();
+    SavedPass one = Sessions.full().passes().get(0);
+    SavedMoment moment = one.moments().get(0);
+    List<SavedMoment> many = new ArrayList<>();
+    for (int i = 0; i < moments; i++) {
+      many.add(at(moment, 1_000L + 7_919L * i));
+    }
+    List<SavedPass> passes = new ArrayList<>();
+    for (int number = 1; number <= 6; number++) {
+      passes.add(with(one, number, many));
+      session = session.withPasses(passes);
+      if (number < 6) {
+        session = session.withNextPass(0);
+      }
+      passes = new ArrayList<>(session.passes());
+    }
+    assertEquals(6, session.passes().size());
+    // The pass that is walked, the one it is compared with, and 2,000 moments of older ones at
+    // most.
+    List<Integer> kept = session.passes().stream().map(pass -> pass.moments().size()).toList();
+    assertEquals(List.of(0, 0, 0, moments, moments, moments), kept);
+    assertEquals(one.peak(), session.passes().get(0).peak());
+    int bytes = SessionFile.bytes(session).length;
+    assertTrue(bytes < 3 * moments * 400 + 50_000, "bytes=" + bytes);
+    assertEquals(session, SessionFile.read(with(text(session))));
   }
 
   @Test

@@ -287,18 +287,7 @@ final class Analysing implements Closeable {
 
   /** The same part of the song, at the line that is held. */
   private static Settings shifted(Settings settings, long frames, Pass earlier) {
-    Settings held = settings.withLine(new Line.Held(earlier.line().level(0)));
-    if (held.range().isPresent()) {
-      held = held.withRange(shifted(held.range().get(), frames));
-    }
-    return held.section().isPresent()
-        ? held.withSection(shifted(held.section().get(), frames))
-        : held;
-  }
-
-  private static TimeRange shifted(TimeRange range, long frames) {
-    long from = Math.max(0, range.firstFrame() + frames);
-    return new TimeRange(from, Math.max(from + 1, range.endFrame() + frames));
+    return settings.withLine(new Line.Held(earlier.line().level(0))).shifted(frames);
   }
 
   private Pass run(Settings settings) throws IOException, Unanalysable {

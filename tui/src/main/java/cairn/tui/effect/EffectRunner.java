@@ -257,8 +257,16 @@ public final class EffectRunner implements Closeable {
           stems.asksForSettings()
               && (settings.goalDrawsLine() || !settings.line().equals(Line.DEFAULT));
       boolean isOpen = passes.hasBegun() || stems.asksForSettings();
+      Settings held = pass.settings();
+      if (passes.hasBegun() && saved && !stems.asksForSettings()) {
+        // What was asked of the earlier stems is asked of the same part of these.
+        held = held.shifted(passes.shiftFrames());
+      }
       if (passes.held().isPresent() && isOpen && !ownLine) {
-        pass = analysis.run(pass.settings().withLine(passes.held().get()));
+        held = held.withLine(passes.held().get());
+      }
+      if (!held.equals(pass.settings())) {
+        pass = analysis.run(held);
       }
     }
     passes.again(pass);

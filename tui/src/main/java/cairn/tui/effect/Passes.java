@@ -88,6 +88,11 @@ final class Passes {
     return hasBegun;
   }
 
+  /** By how many frames these stems are later than those of the pass before; below 0: earlier. */
+  long shiftFrames() {
+    return shiftFrames;
+  }
+
   /** What is to be said about the pass before, a line each. */
   List<String> lines() {
     return lines;

@@ -158,7 +158,7 @@ final class Turn {
     if (steps.isEmpty()) {
       now.planSteps = Optional.empty();
     } else if (!now.planSteps.map(PlanSteps::steps).equals(steps)) {
-      now.planSteps = Optional.of(PlanSteps.pending(steps.get()));
+      now.planSteps = Optional.of(PlanSteps.pending(steps.get(), now.planSteps));
       all.add(new Effect.SumPlan(now.deeds.marks(), steps.get()));
     }
   }

@@ -163,12 +163,13 @@ final class PlanView {
     List<String> facts = new ArrayList<>();
     long others = planRows.stream().filter(row -> !row.isBefore() && !isAsPlanned(row)).count();
     facts.add(
-        Words.fixes(plan.fixes().size())
-            + " clear "
-            + plan.cleared()
-            + " of "
-            + Figures.count(plan.moments(), "moment")
-            + (others > 0 ? "; " + others + " changed" : ""));
+        others > 0
+            ? Words.fixes(plan.fixes().size()) + ", " + others + " changed by you"
+            : Words.fixes(plan.fixes().size())
+                + " clear "
+                + plan.cleared()
+                + " of "
+                + Figures.count(plan.moments(), "moment"));
     facts.add(
         String.format(
             Locale.ROOT,
@@ -212,8 +213,11 @@ final class PlanView {
   /** What a row costs in tone, in dB; NaN: not known. */
   private double toneCostDb(int index) {
     PlanRow row = planRows.get(index);
-    if (summed.isPresent() && !summed.get().steps().get(index).isEmpty()) {
-      return summed.get().toneCostsDb().get(index);
+    Optional<PlanSteps> steps = sheet.model().planSteps();
+    if (steps.isPresent()
+        && index < steps.get().toneCostsDb().size()
+        && !steps.get().steps().get(index).isEmpty()) {
+      return steps.get().toneCostsDb().get(index);
     }
     return isAsPlanned(row)
         ? row.planned(plan).orElseThrow().toneCostDb()
@@ -227,7 +231,11 @@ final class PlanView {
     }
     return tells
         ? Optional.of(plan.fixes().get(index).peakAfter())
-        : summed.map(steps -> steps.peaks().get(index));
+        : sheet
+            .model()
+            .planSteps()
+            .filter(steps -> index < steps.peaks().size())
+            .map(steps -> steps.peaks().get(index));
   }
 
   private void table(int heading) {

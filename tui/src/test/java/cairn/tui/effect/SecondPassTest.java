@@ -6,6 +6,7 @@ import static org.junit.jupiter.api.Assertions.assertTrue;
 import cairn.collisions.PeakMode;
 import cairn.collisions.Session;
 import cairn.collisions.Settings;
+import cairn.collisions.TimeRange;
 import cairn.collisions.fix.Trim;
 import cairn.collisions.line.Line;
 import cairn.collisions.plan.Mark;
@@ -228,6 +229,54 @@ class SecondPassTest {
         new String(before, java.nio.charset.StandardCharsets.UTF_8),
         Files.readString(first.resolve("cairn-session.json")),
         "the earlier session stays as it is");
+  }
+
+  @Test
+  void theRangeAndTheSectionThatWereAskedForMoveAlongWithTheStems() throws Exception {
+    Path first = folder.resolve("first");
+    Path second = folder.resolve("second");
+    write(first, 0, 0.6, 0.5, 0.45);
+    TimeRange range = new TimeRange(200, STROKES[2] + 2_000);
+    TimeRange section = new TimeRange(1_000, STROKES[2]);
+    try (Opening opening = open(first, Optional.empty())) {
+      Event.SongRead read = opening.read();
+      Song again =
+          opening
+              .answer(
+                  new Effect.Analyse(
+                      List.of(),
+                      Optional.of(
+                          read.song().pass().settings().withRange(range).withSection(section))),
+                  Event.SongRead.class)
+              .song();
+      Kept kept = read.kept().orElseThrow();
+      opening.answer(
+          new Effect.Save(
+              1,
+              new Kept(
+                  kept.marks(),
+                  kept.done(),
+                  kept.notes(),
+                  kept.leftAlone(),
+                  kept.faders(),
+                  List.of(new Song.Section("drop", 3_000, 9_000)),
+                  again.pass().settings(),
+                  kept.order(),
+                  STROKES[1],
+                  kept.used())),
+          Event.Saved.class);
+    }
+    write(second, 100, 0.3, 0.5, 0.45);
+    try (Opening opening = open(second, Optional.of(first))) {
+      Event.SongRead read = opening.read();
+      Settings asked = read.song().pass().settings();
+      assertEquals(100, read.song().earlier().orElseThrow().compared().shiftFrames());
+      assertEquals(Optional.of(new TimeRange(300, STROKES[2] + 2_100)), asked.range());
+      assertEquals(Optional.of(new TimeRange(1_100, STROKES[2] + 100)), asked.section());
+      assertEquals(
+          List.of(new Song.Section("drop", 3_100, 9_100)), read.kept().orElseThrow().sections());
+      assertEquals(State.STILL, stateAt(read.song(), STROKES[1] + 100));
+    }
   }
 
   @Test
