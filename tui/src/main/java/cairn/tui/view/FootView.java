@@ -89,10 +89,9 @@ final class FootView {
       return what;
     }
     double line = sheet.model().song().get().pass().line().levelAt(moment.pile().peakFrame());
-    return what
-        + ", "
-        + Figures.fixed(Decibels.ofAmplitude(attempt.leftLevel() / line), 1)
-        + " dB left";
+    double leftDb = Decibels.ofAmplitude(attempt.leftLevel() / line);
+    // Something is left: it is not to read as nothing.
+    return what + ", " + Figures.fixed(Math.max(0.01, leftDb), leftDb < 0.095 ? 2 : 1) + " dB left";
   }
 
   /** The message row and the keys that matter now. */
