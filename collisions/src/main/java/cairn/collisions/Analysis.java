@@ -2,7 +2,6 @@ package cairn.collisions;
 
 import cairn.collisions.line.Baseline;
 import cairn.collisions.line.FirstPass;
-import cairn.collisions.line.FirstPassMemory;
 import cairn.collisions.line.Gate;
 import cairn.collisions.line.HeldLine;
 import cairn.collisions.line.Line;
@@ -16,6 +15,7 @@ import cairn.collisions.loudness.Metering;
 import cairn.collisions.moment.Contribution;
 import cairn.collisions.moment.Moment;
 import cairn.collisions.moment.MomentFinder;
+import cairn.collisions.moment.OverLine;
 import cairn.collisions.port.Progress;
 import cairn.collisions.port.StemSource;
 import cairn.collisions.signal.Crew;
@@ -38,7 +38,7 @@ public final class Analysis {
   public static final int READ_FRAMES = 32_768;
 
   /**
-   * Most contributions, over all moments, that a pass holds: 60 MB. A line that asks for more lies
+   * Most contributions, over all moments, that a pass holds: 36 MB. A line that asks for more lies
    * inside the music.
    */
   private static final int MOST_CONTRIBUTIONS = 1_000_000;
@@ -48,7 +48,7 @@ public final class Analysis {
   private final Crew crew;
   private final Progress progress;
   private final int readFrames;
-  private final FirstPassMemory memory;
+  private final PassMemory memory;
 
   /** An analysis that reads {@link #READ_FRAMES} at a time. */
   public Analysis(Session session, StemSource source, Crew crew, Progress progress) {
@@ -60,7 +60,7 @@ public final class Analysis {
    */
   public Analysis(
       Session session, StemSource source, Crew crew, Progress progress, int readFrames) {
-    this(session, source, crew, progress, readFrames, FirstPassMemory.NONE);
+    this(session, source, crew, progress, readFrames, PassMemory.NONE);
   }
 
   private Analysis(
@@ -69,7 +69,7 @@ public final class Analysis {
       Crew crew,
       Progress progress,
       int readFrames,
-      FirstPassMemory memory) {
+      PassMemory memory) {
     this.memory = Objects.requireNonNull(memory, "memory");
     this.session = Objects.requireNonNull(session, "session");
     this.source = Objects.requireNonNull(source, "source");
@@ -82,7 +82,7 @@ public final class Analysis {
   }
 
   /** The same analysis, which asks a memory first and tells it what it had to work out. */
-  public Analysis with(FirstPassMemory newMemory) {
+  public Analysis with(PassMemory newMemory) {
     return new Analysis(session, source, crew, progress, readFrames, newMemory);
   }
 
@@ -107,13 +107,15 @@ public final class Analysis {
     if (settings.goalDrawsLine()) {
       line = line.with(new Line.Level(limiter.orElseThrow().goalLineDb()));
     }
-    List<Moment> moments = finder(summary).find(line, mostMoments());
+    OverLine over = overLine(summary, line);
+    List<Moment> moments = over.moments();
     return new Pass(
         session,
         settings,
         summary,
         line,
         moments,
+        over.runs(),
         figures(summary, moments),
         measured.loudness(),
         limiter);
@@ -179,16 +181,28 @@ public final class Analysis {
    * @throws Unanalysable if there are too many moments
    */
   public Pass atLine(Pass pass, HeldLine line) throws IOException, Unanalysable {
-    List<Moment> moments = finder(pass.summary()).find(line, mostMoments());
+    OverLine over = overLine(pass.summary(), line);
+    List<Moment> moments = over.moments();
     return new Pass(
         pass.session(),
         pass.settings(),
         pass.summary(),
         line,
         moments,
+        over.runs(),
         figures(pass.summary(), moments),
         pass.loudness(),
         pass.limiter());
+  }
+
+  private OverLine overLine(Summary summary, HeldLine line) throws IOException, Unanalysable {
+    Optional<OverLine> known = memory.findMoments(session, line);
+    if (known.isPresent()) {
+      return known.get();
+    }
+    OverLine found = finder(summary).overLine(line, mostMoments());
+    memory.keepMoments(session, line, found);
+    return found;
   }
 
   private int mostMoments() {

@@ -5,6 +5,7 @@ import cairn.collisions.line.Summary;
 import cairn.collisions.loudness.LimiterWork;
 import cairn.collisions.loudness.LoudnessSummary;
 import cairn.collisions.moment.Moment;
+import cairn.collisions.moment.OverRun;
 import java.util.List;
 import java.util.Optional;
 
@@ -16,6 +17,8 @@ import java.util.Optional;
  * @param summary what stays of the first pass
  * @param line average peak and line, held
  * @param moments all moments, by rank
+ * @param runs what is over the line, in time order: the moments before they were explained; none:
+ *     not told
  * @param stems figures of each stem, in session order
  * @param loudness what was metered; empty if nothing was
  * @param limiter what a limiter would have to do; empty without a goal
@@ -26,16 +29,18 @@ public record Pass(
     Summary summary,
     HeldLine line,
     List<Moment> moments,
+    List<OverRun> runs,
     List<StemFigures> stems,
     Optional<LoudnessSummary> loudness,
     Optional<LimiterWork> limiter) {
 
   public Pass {
     moments = List.copyOf(moments);
+    runs = List.copyOf(runs);
     stems = List.copyOf(stems);
   }
 
-  /** A pass in which nothing was metered. */
+  /** A pass in which nothing was metered, and whose runs are not told. */
   public Pass(
       Session session,
       Settings settings,
@@ -43,7 +48,16 @@ public record Pass(
       HeldLine line,
       List<Moment> moments,
       List<StemFigures> stems) {
-    this(session, settings, summary, line, moments, stems, Optional.empty(), Optional.empty());
+    this(
+        session,
+        settings,
+        summary,
+        line,
+        moments,
+        List.of(),
+        stems,
+        Optional.empty(),
+        Optional.empty());
   }
 
   /** The stretch that was looked at. */

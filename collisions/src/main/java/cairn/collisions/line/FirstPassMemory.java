@@ -11,22 +11,6 @@ import java.util.Optional;
  */
 public interface FirstPassMemory {
 
-  /** Remembers nothing. */
-  FirstPassMemory NONE =
-      new FirstPassMemory() {
-        @Override
-        public Optional<FirstPass.Measured> find(
-            Session session, WindowGrid grid, PeakMode mode, Metering metering) {
-          return Optional.empty();
-        }
-
-        @Override
-        public void keep(
-            Session session, WindowGrid grid, PeakMode mode, FirstPass.Measured measured) {
-          // Forgotten.
-        }
-      };
-
   /**
    * What the first pass over this session would give, to the bit; empty: not known.
    *

@@ -44,7 +44,7 @@ public record Moment(
     double instant) {
 
   public Moment {
-    contributions = List.copyOf(contributions);
+    contributions = Contributions.of(contributions);
   }
 
   /** A moment of samples. */

@@ -65,6 +65,17 @@ public final class MomentFinder {
    */
   public List<Moment> find(HeldLine line, int most)
       throws IOException, Unanalysable.TooManyMoments {
+    return overLine(line, most).moments();
+  }
+
+  /**
+   * All moments, by rank, and the runs that they are.
+   *
+   * @param most the largest number of moments that will be explained
+   * @throws Unanalysable.TooManyMoments if there are more
+   */
+  public OverLine overLine(HeldLine line, int most)
+      throws IOException, Unanalysable.TooManyMoments {
     List<TimeRange> ranges = OverBlocks.of(summary, line, PIECE_FRAMES);
     long units = units(ranges);
     // To find the moments is told as half of the work, to explain them as the other half.
@@ -100,8 +111,10 @@ public final class MomentFinder {
             }
           };
         });
-    return Alike.group(
-        session, source, summary.grid().range(), crew, Ranking.ranked(List.of(moments)));
+    return new OverLine(
+        runs,
+        Alike.group(
+            session, source, summary.grid().range(), crew, Ranking.ranked(List.of(moments))));
   }
 
   /** Frames times stems. */

@@ -70,7 +70,9 @@ public final class WhatIf implements Closeable {
 
   /** The bus of a pass without marks, at the line of the pass. */
   public static WhatIf of(Pass pass, StemSource source) throws IOException {
-    return of(pass, pass.line(), source, Crew.ALONE, Progress.NONE);
+    return pass.runs().size() == pass.moments().size()
+        ? of(pass, pass.line(), pass.runs(), source)
+        : of(pass, pass.line(), source, Crew.ALONE, Progress.NONE);
   }
 
   /**
@@ -81,8 +83,17 @@ public final class WhatIf implements Closeable {
   public static WhatIf of(Pass pass, HeldLine line, StemSource source, Crew crew, Progress progress)
       throws IOException {
     Summary summary = pass.summary();
-    List<OverRun> runs =
-        List.copyOf(new MomentFinder(pass.session(), source, summary, crew, progress).runs(line));
+    return of(
+        pass,
+        line,
+        new MomentFinder(pass.session(), source, summary, crew, progress).runs(line),
+        source);
+  }
+
+  private static WhatIf of(Pass pass, HeldLine line, List<OverRun> found, StemSource source)
+      throws IOException {
+    Summary summary = pass.summary();
+    List<OverRun> runs = List.copyOf(found);
     return new WhatIf(
         new Bench(pass.session(), summary, line, source),
         runs,

@@ -2,6 +2,7 @@ package cairn.io.cache;
 
 import cairn.collisions.PeakMode;
 import cairn.collisions.Session;
+import cairn.collisions.line.HeldLine;
 import cairn.collisions.line.WindowGrid;
 import cairn.io.stems.StemFile;
 import cairn.io.stems.StemSet;
@@ -17,13 +18,16 @@ import java.security.MessageDigest;
 import java.security.NoSuchAlgorithmException;
 import java.time.Instant;
 import java.util.HexFormat;
+import java.util.zip.CRC32C;
 
 /**
  * What a first pass depends on, as one hash (SHA-256): of every file its real path, the system's
- * key of it (the inode), size, time of the last change of its content and of its attributes, and
- * its first {@value #HEADER_BYTES} bytes; of every stem its files, channels, length, gain factor
- * with polarity and mono gain, offset, and whether it is on the bus; what levels are read from, the
- * sample rate and the edges of all windows, which hold range and beats.
+ * key of it (the inode), size, time of the last change of its content and of its attributes, and a
+ * CRC-32C of its first {@value #HEADER_BYTES} bytes; of every stem its files, channels, length,
+ * gain factor with polarity and mono gain, offset, and whether it is on the bus; what levels are
+ * read from, the sample rate and the edges of all windows, which hold range and beats.
+ *
+ * <p>Moments depend on line and average peak of each window besides.
  *
  * <p>The bus is a sum, so a change of one stem needs all of them again: there is one key for the
  * whole, none for a stem.
@@ -57,7 +61,9 @@ final class EntryKey {
         putInstant(hash, attributes.lastModifiedTime().toInstant());
         putInstant(hash, changed.toInstant());
         try (InputStream in = Files.newInputStream(path)) {
-          hash.update(in.readNBytes(HEADER_BYTES));
+          CRC32C header = new CRC32C();
+          header.update(in.readNBytes(HEADER_BYTES));
+          putLong(hash, header.getValue());
         }
         lastChange = later(lastChange, attributes.lastModifiedTime().toInstant());
         lastChange = later(lastChange, changed.toInstant());
@@ -112,9 +118,21 @@ final class EntryKey {
     return hash.digest();
   }
 
-  /** The name of a key's file. */
-  static String fileName(byte[] key) {
-    return HexFormat.of().formatHex(key) + ".sum";
+  /** The key of the moments over a line, of a first pass over these files. */
+  byte[] of(Session session, HeldLine line) {
+    MessageDigest hash = sha256();
+    hash.update(of(session, line.grid(), line.mode()));
+    ByteBuffer levels = ByteBuffer.allocate(2 * Double.BYTES * line.grid().windows());
+    for (int j = 0; j < line.grid().windows(); j++) {
+      levels.putDouble(line.level(j)).putDouble(line.averagePeak().at(j));
+    }
+    hash.update(levels.flip());
+    return hash.digest();
+  }
+
+  /** The name of the file of a key. */
+  static String fileName(byte[] key, String ending) {
+    return HexFormat.of().formatHex(key) + ending;
   }
 
   private static void putInstant(MessageDigest hash, Instant instant) {

@@ -1,11 +1,13 @@
 package cairn.io.cache;
 
+import cairn.collisions.PassMemory;
 import cairn.collisions.PeakMode;
 import cairn.collisions.Session;
 import cairn.collisions.line.FirstPass;
-import cairn.collisions.line.FirstPassMemory;
+import cairn.collisions.line.HeldLine;
 import cairn.collisions.line.WindowGrid;
 import cairn.collisions.loudness.Metering;
+import cairn.collisions.moment.OverLine;
 import cairn.io.files.WholeFile;
 import cairn.io.files.XdgFolders;
 import cairn.io.stems.StemFiles;
@@ -22,16 +24,17 @@ import java.util.ArrayList;
 import java.util.Comparator;
 import java.util.List;
 import java.util.Optional;
+import java.util.function.Supplier;
 import java.util.stream.Stream;
 
 /**
- * First passes over some open stems, kept in the user's cache folder. An entry holds for the stems
- * exactly as they are ({@link EntryKey}); as the bus is the sum of all of them, any change of any
- * stem, fader or window makes the whole first pass run again.
+ * First passes over some open stems, and the moments over their lines, kept in the user's cache
+ * folder. An entry holds for the stems exactly as they are ({@link EntryKey}); as the bus is the
+ * sum of all of them, any change of any stem, fader or window makes the whole first pass run again.
  *
  * <p>Nothing here fails: the folder may be missing, full, read-only or deleted at any time.
  */
-public final class FirstPassFolder implements FirstPassMemory {
+public final class FirstPassFolder implements PassMemory {
 
   /** All entries together have at most so many bytes: 256 MiB. */
   public static final long MOST_BYTES = 1L << 28;
@@ -44,6 +47,9 @@ public final class FirstPassFolder implements FirstPassMemory {
 
   /** What was written aside and is older was left behind by a program that was killed. */
   private static final Duration ABANDONED = Duration.ofHours(1);
+
+  private static final String FIRST_PASS = ".sum";
+  private static final String MOMENTS = ".moments";
 
   private final Path folder;
   private final StemFiles files;
@@ -75,14 +81,13 @@ public final class FirstPassFolder implements FirstPassMemory {
    * @param clock tells the time of now
    * @return one that remembers nothing, where there is no cache folder
    */
-  public static FirstPassMemory of(XdgFolders folders, StemFiles files, InstantSource clock) {
+  public static PassMemory of(XdgFolders folders, StemFiles files, InstantSource clock) {
     return of(folders, files, clock, MOST_BYTES);
   }
 
-  static FirstPassMemory of(
-      XdgFolders folders, StemFiles files, InstantSource clock, long mostBytes) {
+  static PassMemory of(XdgFolders folders, StemFiles files, InstantSource clock, long mostBytes) {
     if (folders.cache().isEmpty()) {
-      return FirstPassMemory.NONE;
+      return PassMemory.NONE;
     }
     try {
       Instant now = clock.instant();
@@ -97,7 +102,7 @@ public final class FirstPassFolder implements FirstPassMemory {
           opened,
           opened.lastChange().isBefore(now.minus(TICK)));
     } catch (IOException e) {
-      return FirstPassMemory.NONE; // whoever reads the stems will say what is wrong with them
+      return PassMemory.NONE; // whoever reads the stems will say what is wrong with them
     }
   }
 
@@ -105,19 +110,33 @@ public final class FirstPassFolder implements FirstPassMemory {
   public Optional<FirstPass.Measured> find(
       Session session, WindowGrid grid, PeakMode mode, Metering metering) {
     byte[] key = opened.of(session, grid, mode);
-    Path file = folder.resolve(EntryKey.fileName(key));
+    return find(
+        key,
+        FIRST_PASS,
+        bytes ->
+            EntryFormat.read(
+                bytes, key, session.sampleRateHz(), session.stems().size(), grid, metering));
+  }
+
+  @Override
+  public Optional<OverLine> findMoments(Session session, HeldLine line) {
+    byte[] key = opened.of(session, line);
+    return find(key, MOMENTS, bytes -> Optional.of(MomentsFormat.read(bytes, key, session, line)));
+  }
+
+  /** What an entry holds. */
+  @FunctionalInterface
+  private interface Format<T> {
+    Optional<T> read(byte[] bytes) throws IOException;
+  }
+
+  private <T> Optional<T> find(byte[] key, String ending, Format<T> format) {
+    Path file = folder.resolve(EntryKey.fileName(key, ending));
     try {
       if (!Files.isRegularFile(file) || Files.size(file) > mostBytes) {
         return Optional.empty();
       }
-      Optional<FirstPass.Measured> found =
-          EntryFormat.read(
-              Files.readAllBytes(file),
-              key,
-              session.sampleRateHz(),
-              session.stems().size(),
-              grid,
-              metering);
+      Optional<T> found = format.read(Files.readAllBytes(file));
       touch(file);
       return found;
     } catch (IOException e) {
@@ -136,18 +155,28 @@ public final class FirstPassFolder implements FirstPassMemory {
 
   @Override
   public void keep(Session session, WindowGrid grid, PeakMode mode, FirstPass.Measured measured) {
+    byte[] key = opened.of(session, grid, mode);
+    keep(key, FIRST_PASS, () -> EntryFormat.write(key, measured));
+  }
+
+  @Override
+  public void keepMoments(Session session, HeldLine line, OverLine found) {
+    byte[] key = opened.of(session, line);
+    keep(key, MOMENTS, () -> MomentsFormat.write(key, found));
+  }
+
+  private void keep(byte[] key, String ending, Supplier<byte[]> entry) {
     try {
       if (!settled || !EntryKey.of(files.set()).sameFiles(opened)) {
         return;
       }
       files.verifyUnchanged();
-      byte[] key = opened.of(session, grid, mode);
-      byte[] bytes = EntryFormat.write(key, measured);
+      byte[] bytes = entry.get();
       if (bytes.length > mostBytes) {
         return;
       }
       XdgFolders.make(folder);
-      Path file = folder.resolve(EntryKey.fileName(key));
+      Path file = folder.resolve(EntryKey.fileName(key, ending));
       WholeFile.write(file, true, files.set().inputs(), out -> out.write(bytes));
       touch(file);
       makeRoom(file);
@@ -167,7 +196,7 @@ public final class FirstPassFolder implements FirstPassMemory {
       for (Path file : (Iterable<Path>) all::iterator) {
         BasicFileAttributes attributes = Files.readAttributes(file, BasicFileAttributes.class);
         String name = file.getFileName().toString();
-        if (name.endsWith(".sum")) {
+        if (name.endsWith(FIRST_PASS) || name.endsWith(MOMENTS)) {
           entries.add(new Entry(file, attributes.lastModifiedTime(), attributes.size()));
           total += attributes.size();
         } else if (name.endsWith(".tmp")

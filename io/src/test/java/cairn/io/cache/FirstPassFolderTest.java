@@ -8,11 +8,11 @@ import static org.junit.jupiter.api.Assertions.assertThrows;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import cairn.collisions.Fader;
+import cairn.collisions.PassMemory;
 import cairn.collisions.PeakMode;
 import cairn.collisions.Session;
 import cairn.collisions.TimeRange;
 import cairn.collisions.line.FirstPass;
-import cairn.collisions.line.FirstPassMemory;
 import cairn.collisions.line.Summary;
 import cairn.collisions.line.WindowGrid;
 import cairn.collisions.loudness.LoudnessSummary;
@@ -96,7 +96,7 @@ class FirstPassFolderTest {
     return Instant.now().plusSeconds(3600);
   }
 
-  private FirstPassMemory memory(StemFiles files) {
+  private PassMemory memory(StemFiles files) {
     Instant now = later();
     return FirstPassFolder.of(folders, files, () -> now);
   }
@@ -113,7 +113,7 @@ class FirstPassFolderTest {
   /** Keeps the first pass over the stems as they are. */
   private FirstPass.Measured keep(Metering metering) throws IOException {
     try (StemFiles files = open()) {
-      FirstPassMemory memory = memory(files);
+      PassMemory memory = memory(files);
       Session session = files.set().toSession();
       FirstPass.Measured measured = run(files, session, grid(session), metering);
       memory.keep(session, grid(session), MODE, measured);
@@ -196,7 +196,7 @@ class FirstPassFolderTest {
   void everyFaderRangeAndWindowHasAnEntryOfItsOwn() throws IOException {
     keep(Metering.NONE);
     try (StemFiles files = open()) {
-      FirstPassMemory memory = memory(files);
+      PassMemory memory = memory(files);
       Session plain = files.set().toSession();
       List<UnaryOperator<Fader>> changes =
           List.of(
@@ -272,7 +272,7 @@ class FirstPassFolderTest {
   @Test
   void stemsThatChangeWhileTheyAreReadAreNotKept() throws IOException {
     try (StemFiles files = open()) {
-      FirstPassMemory memory = memory(files);
+      PassMemory memory = memory(files);
       Session session = files.set().toSession();
       FirstPass.Measured measured = run(files, session, grid(session), Metering.NONE);
       writeNoise("surdo.wav", 2, 3);
@@ -280,7 +280,7 @@ class FirstPassFolderTest {
       assertEquals(List.of(), entries());
       // Nor is anything looked for once a name leads to another file than the one that is open.
       Files.move(stems.resolve("caixa.wav"), temp.resolve("away"));
-      assertSame(FirstPassMemory.NONE, memory(files));
+      assertSame(PassMemory.NONE, memory(files));
     }
   }
 
@@ -343,7 +343,7 @@ class FirstPassFolderTest {
       for (int i = 0; i < 4; i++) {
         Instant now = later().plusSeconds(i);
         // Room for two and a half.
-        FirstPassMemory memory = FirstPassFolder.of(folders, files, () -> now, bytes * 5 / 2);
+        PassMemory memory = FirstPassFolder.of(folders, files, () -> now, bytes * 5 / 2);
         Session session =
             new Session(
                 RATE, 0, plain.stems(), plain.faders().stream().map(new Gain(-i)::of).toList());
@@ -353,7 +353,7 @@ class FirstPassFolderTest {
         byAge.addAll(entries().stream().filter(path -> !before.contains(path)).toList());
         if (i == 1) {
           // Used again, so the second one is now the older.
-          FirstPassMemory used = FirstPassFolder.of(folders, files, () -> now.plusMillis(500));
+          PassMemory used = FirstPassFolder.of(folders, files, () -> now.plusMillis(500));
           assertTrue(used.find(plain, grid(plain), MODE, Metering.NONE).isPresent());
         }
         assertTrue(entries().size() <= 2);
@@ -394,8 +394,7 @@ class FirstPassFolderTest {
     assertTrue(find(Metering.NONE).isEmpty());
     try (StemFiles files = open()) {
       assertSame(
-          FirstPassMemory.NONE,
-          FirstPassFolder.of(XdgFolders.NONE, files, FirstPassFolderTest::later));
+          PassMemory.NONE, FirstPassFolder.of(XdgFolders.NONE, files, FirstPassFolderTest::later));
     }
   }
 

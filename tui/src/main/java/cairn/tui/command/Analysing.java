@@ -2,6 +2,7 @@ package cairn.tui.command;
 
 import cairn.collisions.Analysis;
 import cairn.collisions.Pass;
+import cairn.collisions.PassMemory;
 import cairn.collisions.PeakMode;
 import cairn.collisions.Session;
 import cairn.collisions.Settings;
@@ -9,7 +10,6 @@ import cairn.collisions.TimeRange;
 import cairn.collisions.Unanalysable;
 import cairn.collisions.fix.FixLimits;
 import cairn.collisions.line.Baseline;
-import cairn.collisions.line.FirstPassMemory;
 import cairn.collisions.line.HeldLine;
 import cairn.collisions.line.Line;
 import cairn.collisions.loudness.LimiterWork;
@@ -75,7 +75,7 @@ final class Analysing implements Closeable {
   private final ExecutorService threads;
   private final Crew crew;
   private final ProgressBar bar;
-  private final FirstPassMemory memory;
+  private final PassMemory memory;
 
   /** Finds and opens the stems, and says what was skipped or mended. */
   Analysing(Console console, SessionOptions options) throws IOException {
@@ -119,7 +119,7 @@ final class Analysing implements Closeable {
     memory =
         options.usesCache()
             ? FirstPassFolder.of(console.home().folders(), files, console.home().clock())
-            : FirstPassMemory.NONE;
+            : PassMemory.NONE;
     threads = Workers.pool(workers);
     crew = new Crew(threads, workers);
     bar = new ProgressBar(console.err(), inputBytes());

@@ -1,9 +1,9 @@
 package cairn.tui.command;
 
+import cairn.collisions.PassMemory;
 import cairn.collisions.PeakMode;
 import cairn.collisions.Session;
 import cairn.collisions.Settings;
-import cairn.collisions.line.FirstPassMemory;
 import cairn.collisions.time.TempoMap;
 import cairn.io.cache.FirstPassFolder;
 import cairn.io.stems.ScanOptions;
@@ -153,6 +153,8 @@ final class WalkCommand implements Callable<Integer> {
       throws IOException, InterruptedException {
     Thread saver = new Thread(() -> runner.settle(MOST_LEAVE_MILLIS), "cairn-last-save");
     Runtime.getRuntime().addShutdownHook(saver);
+    // It takes no longer than the terminal does, where the stems are known from the last time.
+    runner.begin(new Effect.Analyse(List.of(), Optional.empty()));
     try (Terminal terminal =
         Terminal.open(
             new FileInputStream(FileDescriptor.in),
@@ -161,14 +163,13 @@ final class WalkCommand implements Callable<Integer> {
             environment,
             queue::add)) {
       Model start = Model.start(terminal.size(), look, runner.title());
-      Effect analyse = new Effect.Analyse(List.of(), Optional.empty());
       new Loop(
               queue,
               Update::update,
               model -> new Shown(Pictures.draw(model), look.colours()),
               terminal,
               new Running(runner, queue))
-          .run(new Next(start, List.of(analyse)));
+          .run(Next.of(start));
     } finally {
       removeHook(saver);
     }
@@ -289,10 +290,10 @@ final class WalkCommand implements Callable<Integer> {
       }
 
       @Override
-      public FirstPassMemory memory(StemFiles files) {
+      public PassMemory memory(StemFiles files) {
         return options.usesCache()
             ? FirstPassFolder.of(console.home().folders(), files, console.home().clock())
-            : FirstPassMemory.NONE;
+            : PassMemory.NONE;
       }
 
       @Override

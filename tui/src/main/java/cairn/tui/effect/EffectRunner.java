@@ -4,13 +4,13 @@ import cairn.collisions.Analysis;
 import cairn.collisions.Decibels;
 import cairn.collisions.Fader;
 import cairn.collisions.Pass;
+import cairn.collisions.PassMemory;
 import cairn.collisions.PeakMode;
 import cairn.collisions.Session;
 import cairn.collisions.Settings;
 import cairn.collisions.Unanalysable;
 import cairn.collisions.Yokes;
 import cairn.collisions.check.Finding;
-import cairn.collisions.line.FirstPassMemory;
 import cairn.collisions.line.Line;
 import cairn.collisions.loudness.Goal;
 import cairn.collisions.loudness.Metering;
@@ -58,6 +58,7 @@ import java.util.concurrent.CancellationException;
 import java.util.concurrent.ExecutionException;
 import java.util.concurrent.ExecutorService;
 import java.util.concurrent.Executors;
+import java.util.concurrent.Future;
 import java.util.concurrent.ScheduledExecutorService;
 import java.util.concurrent.ScheduledFuture;
 import java.util.concurrent.TimeUnit;
@@ -102,7 +103,7 @@ public final class EffectRunner implements Closeable {
   // Set once, before any effect is begun.
   private StemSet set;
   private StemFiles files;
-  private FirstPassMemory memory;
+  private PassMemory memory;
   private long bytes;
   private List<String> stemNotes = List.of();
   private volatile Opened opened;
@@ -346,14 +347,12 @@ public final class EffectRunner implements Closeable {
       notes.add((note.kind().isWarning() ? "warning: " : "") + note.text());
     }
     stemNotes = List.copyOf(notes);
-    files = found.open();
-    memory = new Remembered(stems.memory(files));
-    for (Path input : found.inputs()) {
-      bytes += Files.size(input);
-    }
+    // Meanwhile the session is read: both take as long where there are many stems and moments.
+    Future<PassMemory> opening = readers.submit(() -> openFiles(found));
     OpenSession session =
         OpenSession.open(
             SessionPlace.of(found.folder(), stems.sessionFile(), stems.folders()), found.inputs());
+    memory = new Remembered(await(opening, session));
     int savedHz = session.found().map(SavedSession::sampleRateHz).orElse(found.sampleRateHz());
     if (savedHz != found.sampleRateHz()) {
       session.close();
@@ -380,6 +379,31 @@ public final class EffectRunner implements Closeable {
     set = found;
     if (!notes.isEmpty()) {
       post.accept(new Event.Noted(notes));
+    }
+  }
+
+  private PassMemory openFiles(StemSet found) throws IOException {
+    files = found.open();
+    for (Path input : found.inputs()) {
+      bytes += Files.size(input);
+    }
+    return stems.memory(files);
+  }
+
+  /** What another thread opens; the session is closed if it could not be opened. */
+  private static <T> T await(Future<T> opening, OpenSession session) throws IOException {
+    try {
+      return opening.get();
+    } catch (ExecutionException e) {
+      session.close();
+      if (e.getCause() instanceof IOException failure) {
+        throw failure;
+      }
+      throw new IllegalStateException(e.getCause());
+    } catch (InterruptedException e) {
+      session.close();
+      Thread.currentThread().interrupt();
+      throw new IOException("interrupted", e);
     }
   }
 

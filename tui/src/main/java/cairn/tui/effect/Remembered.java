@@ -1,15 +1,17 @@
 package cairn.tui.effect;
 
+import cairn.collisions.PassMemory;
 import cairn.collisions.PeakMode;
 import cairn.collisions.Session;
 import cairn.collisions.line.FirstPass;
-import cairn.collisions.line.FirstPassMemory;
+import cairn.collisions.line.HeldLine;
 import cairn.collisions.line.WindowGrid;
 import cairn.collisions.loudness.Metering;
+import cairn.collisions.moment.OverLine;
 import java.util.Optional;
 
 /** Another memory, and the first pass that was found or made last: only a line differs then. */
-final class Remembered implements FirstPassMemory {
+final class Remembered implements PassMemory {
 
   private record Last(
       Session session,
@@ -18,10 +20,10 @@ final class Remembered implements FirstPassMemory {
       Metering metering,
       FirstPass.Measured measured) {}
 
-  private final FirstPassMemory other;
+  private final PassMemory other;
   private Optional<Last> last = Optional.empty();
 
-  Remembered(FirstPassMemory other) {
+  Remembered(PassMemory other) {
     this.other = other;
   }
 
@@ -50,6 +52,16 @@ final class Remembered implements FirstPassMemory {
             .orElse(Metering.NONE);
     last = Optional.of(new Last(session, grid, mode, metering, measured));
     other.keep(session, grid, mode, measured);
+  }
+
+  @Override
+  public Optional<OverLine> findMoments(Session session, HeldLine line) {
+    return other.findMoments(session, line);
+  }
+
+  @Override
+  public void keepMoments(Session session, HeldLine line, OverLine found) {
+    other.keepMoments(session, line, found);
   }
 
   private static boolean isSame(WindowGrid a, WindowGrid b) {

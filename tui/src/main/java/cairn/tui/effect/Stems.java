@@ -1,9 +1,9 @@
 package cairn.tui.effect;
 
+import cairn.collisions.PassMemory;
 import cairn.collisions.PeakMode;
 import cairn.collisions.Session;
 import cairn.collisions.Settings;
-import cairn.collisions.line.FirstPassMemory;
 import cairn.collisions.time.TempoMap;
 import cairn.io.files.XdgFolders;
 import cairn.io.stems.StemFiles;
@@ -75,9 +75,9 @@ public interface Stems {
   /** Another place for the session file. */
   Optional<Path> sessionFile();
 
-  /** Where first passes over the open stems are kept. */
-  default FirstPassMemory memory(StemFiles files) {
-    return FirstPassMemory.NONE;
+  /** Where passes over the open stems are kept. */
+  default PassMemory memory(StemFiles files) {
+    return PassMemory.NONE;
   }
 
   /** Folder of an earlier export of the stems that these are held against. */

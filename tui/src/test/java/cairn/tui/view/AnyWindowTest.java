@@ -220,6 +220,7 @@ class AnyWindowTest {
                     pass.summary(),
                     pass.line(),
                     moments,
+                    List.of(),
                     pass.stems(),
                     pass.loudness(),
                     pass.limiter()),
