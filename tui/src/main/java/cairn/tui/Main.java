@@ -3,6 +3,7 @@ package cairn.tui;
 import cairn.io.sound.WarmLoops;
 import cairn.tui.command.CommandLineProgram;
 import cairn.tui.command.Version;
+import java.io.File;
 
 /** Starts cairn. */
 public final class Main {
@@ -26,8 +27,13 @@ public final class Main {
 
   /**
    * True unless it is known that no stem is read: options alone, and the demo, which makes them.
+   * The walk is mostly opened on stems that are known from the last time, and has a screen to draw.
    */
   private static boolean readsStems(String[] args) {
-    return args.length > 0 && !args[0].startsWith("-") && !args[0].equals("demo");
+    return args.length > 0
+        && !args[0].startsWith("-")
+        && !args[0].equals("demo")
+        && !args[0].equals("walk")
+        && !new File(args[0]).isDirectory();
   }
 }
