@@ -2,7 +2,9 @@ package cairn.tui.command;
 
 import cairn.io.files.SafeText;
 import cairn.io.files.XdgFolders;
+import cairn.tui.terminal.Stty;
 import java.io.BufferedWriter;
+import java.io.File;
 import java.io.FileDescriptor;
 import java.io.FileOutputStream;
 import java.io.IOException;
@@ -77,7 +79,10 @@ record Console(
     try {
       Process stty =
           new ProcessBuilder("stty", "size")
-              .redirectInput(Path.of("/dev/tty").toFile())
+              .redirectInput(
+                  Stty.isControlled()
+                      ? ProcessBuilder.Redirect.from(new File("/dev/tty"))
+                      : ProcessBuilder.Redirect.INHERIT)
               .redirectError(ProcessBuilder.Redirect.DISCARD)
               .start();
       String size = new String(stty.getInputStream().readAllBytes(), StandardCharsets.US_ASCII);

@@ -2,6 +2,7 @@ package cairn.tui.terminal;
 
 import cairn.tui.model.Size;
 import java.io.File;
+import java.io.FileInputStream;
 import java.io.IOException;
 import java.nio.charset.StandardCharsets;
 import java.util.List;
@@ -9,9 +10,12 @@ import java.util.Optional;
 import java.util.concurrent.TimeUnit;
 
 /** Asks for and changes the settings of the terminal with {@code stty} (POSIX.1-2017, XCU). */
-final class Stty {
+public final class Stty {
 
   private static final File TERMINAL = new File("/dev/tty");
+
+  /** Under {@code su -c} there is no controlling terminal: standard input is what there is. */
+  private static final boolean IS_CONTROLLED = opens(TERMINAL);
 
   /**
    * Keys one by one, not shown, none of them a signal; Ctrl-S and Ctrl-Q are keys, and Return is a
@@ -42,6 +46,19 @@ final class Stty {
       throw new IOException("stty does not say how the terminal is set: " + lines);
     }
     return new Stty(lines.get(0), size(lines.get(1)).orElse(Size.LEAST));
+  }
+
+  private static boolean opens(File file) {
+    try (FileInputStream in = new FileInputStream(file)) {
+      return in.getFD().valid();
+    } catch (IOException e) {
+      return false;
+    }
+  }
+
+  /** Whether the terminal tells of its changes with signals. */
+  public static boolean isControlled() {
+    return IS_CONTROLLED;
   }
 
   /** The size that the terminal had when it was opened. */
@@ -77,7 +94,10 @@ final class Stty {
   private static String run(String script) throws IOException {
     Process process =
         new ProcessBuilder("/bin/sh", "-c", script)
-            .redirectInput(TERMINAL)
+            .redirectInput(
+                IS_CONTROLLED
+                    ? ProcessBuilder.Redirect.from(TERMINAL)
+                    : ProcessBuilder.Redirect.INHERIT)
             .redirectErrorStream(true)
             .start();
     String text = new String(process.getInputStream().readAllBytes(), StandardCharsets.UTF_8);

@@ -124,6 +124,10 @@ public final class Terminal implements Screen, Closeable {
     synchronized (this) {
       painter.forget();
     }
+    if (!Stty.isControlled()) {
+      // No signal tells of a new size: a repaint asks for it.
+      tellSize();
+    }
   }
 
   @Override

@@ -40,7 +40,7 @@ public final class Compared {
   }
 
   /** {@code pass 2: 19 gone, 2 lower, 1 still there, 3 new}, and what else is to know at once. */
-  static String summary(Earlier earlier, int passNumber) {
+  public static String summary(Earlier earlier, int passNumber) {
     PassComparison compared = earlier.compared();
     StringBuilder text = new StringBuilder("pass " + passNumber + ": ");
     text.append(compared.count(State.GONE)).append(" gone, ");

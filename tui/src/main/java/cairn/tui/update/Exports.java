@@ -35,8 +35,12 @@ public final class Exports {
       turn.say("there is no mark to write yet; Enter on the walk or in the plan makes one");
       return;
     }
-    Format format = FORMATS.get(turn.now.selectedOn(Screen.EXPORT));
-    Fields.open(turn, TextField.Purpose.TARGET, "cairn-cues" + format.ending());
+    Fields.open(turn, TextField.Purpose.TARGET, proposed(turn));
+  }
+
+  /** The name that is proposed; it lies with the stems. */
+  static String proposed(Turn turn) {
+    return "cairn-cues" + FORMATS.get(turn.now.selectedOn(Screen.EXPORT)).ending();
   }
 
   static void write(Turn turn, String typed) {

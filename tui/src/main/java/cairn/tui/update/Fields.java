@@ -87,7 +87,7 @@ final class Fields {
     switch (key.name()) {
       case TEXT -> {
         if (text.length() < MOST_CHARACTERS && !Character.isISOControl(key.codePoint())) {
-          set(turn, field, text + Character.toString(key.codePoint()));
+          set(turn, field, kept(turn, field, key) + Character.toString(key.codePoint()));
         }
       }
       case SPACE -> set(turn, field, text + " ");
@@ -116,6 +116,16 @@ final class Fields {
         }
       }
     }
+  }
+
+  /** A place that is typed takes the place of the name that was proposed. */
+  private static String kept(Turn turn, TextField field, KeyPress key) {
+    boolean isPlace = key.codePoint() == '/' || key.codePoint() == '.' || key.codePoint() == '!';
+    return field.purpose() == TextField.Purpose.TARGET
+            && isPlace
+            && field.text().equals(Exports.proposed(turn))
+        ? ""
+        : field.text();
   }
 
   private static void choose(Turn turn, KeyPress key) {

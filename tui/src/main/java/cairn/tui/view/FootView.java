@@ -32,10 +32,11 @@ final class FootView {
         };
     int end = sheet.columns() - 1;
     sheet.canvas().putRight(row, end, step);
-    sheet.sentence(row, 0, clears(sheet), end - step.length() - 2, Style.PLAIN);
+    int room = end - step.length() - 2;
+    sheet.sentence(row, 0, whatClears(sheet, room), room, Style.PLAIN);
   }
 
-  private static String clears(Sheet sheet) {
+  private static String whatClears(Sheet sheet, int cells) {
     Model model = sheet.model();
     Optional<MomentNow> found = model.momentNow();
     if (found.isEmpty() || model.pickedStem().isEmpty()) {
@@ -59,21 +60,37 @@ final class FootView {
           ? name + " eases this peak: less of it would raise it"
           : name + " adds too little here to clear it";
     }
-    return name + fixes(sheet, moment, fixes);
+    return name + fixes(sheet, moment, fixes, cells - SafeText.cells(name));
   }
 
-  private static String fixes(Sheet sheet, MomentNow moment, MomentNow.Fixes fixes) {
+  private static String fixes(Sheet sheet, MomentNow moment, MomentNow.Fixes fixes, int cells) {
     List<String> clear = new ArrayList<>();
     List<String> lower = new ArrayList<>();
     for (Optional<Attempt> attempt : List.of(fixes.nudge(), fixes.trim(), fixes.clip())) {
       attempt.ifPresent(a -> (a.cleared() ? clear : lower).add(words(sheet, moment, a)));
     }
     if (!clear.isEmpty()) {
-      return " clears it:  " + String.join("   ", clear);
+      return fitting(" clears it:  ", clear, cells);
     }
     return lower.isEmpty()
         ? " alone does not lower it"
-        : " only lowers it:  " + String.join("   ", lower);
+        : fitting(" leaves dB over:  ", lower, cells);
+  }
+
+  /** The figures with as wide gaps as there is room for; without the last where there is none. */
+  private static String fitting(String before, List<String> figures, int cells) {
+    for (String gap : List.of("   ", "  ")) {
+      String text = before + String.join(gap, figures);
+      if (SafeText.cells(text) <= cells) {
+        return text;
+      }
+    }
+    int fits = figures.size() - 1;
+    while (fits > 1
+        && SafeText.cells(before + String.join("  ", figures.subList(0, fits))) > cells) {
+      fits--;
+    }
+    return before + String.join("  ", figures.subList(0, fits));
   }
 
   private static String words(Sheet sheet, MomentNow moment, Attempt attempt) {
@@ -91,7 +108,7 @@ final class FootView {
     double line = sheet.model().song().get().pass().line().levelAt(moment.pile().peakFrame());
     double leftDb = Decibels.ofAmplitude(attempt.leftLevel() / line);
     // Something is left: it is not to read as nothing.
-    return what + ", " + Figures.fixed(Math.max(0.01, leftDb), leftDb < 0.095 ? 2 : 1) + " dB left";
+    return what + ": " + Figures.fixed(Math.max(0.01, leftDb), leftDb < 0.095 ? 2 : 1);
   }
 
   /** The message row and the keys that matter now. */

@@ -196,6 +196,16 @@ class ScreensTest {
   }
 
   @Test
+  void aPlaceThatIsTypedTakesThePlaceOfTheProposedName() {
+    WalkScript walk = WalkScript.open().press("Enter E Enter");
+    assertEquals("cairn-cues.csv", walk.model.field().orElseThrow().text());
+    walk.type("/").type("x");
+    assertEquals("/x", walk.model.field().orElseThrow().text());
+    walk.press("Escape Enter Backspace").type("/");
+    assertEquals("cairn-cues.cs/", walk.model.field().orElseThrow().text());
+  }
+
+  @Test
   void aRowIsGivenAnExactAmount() {
     WalkScript walk = WalkScript.open().press("P e").type("3 samples later").press("Enter");
     assertEquals(3, walk.marks().size());

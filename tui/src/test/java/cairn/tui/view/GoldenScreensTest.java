@@ -38,6 +38,8 @@ class GoldenScreensTest {
                   models.screen(screen, size, look)));
         }
         tests.add(test("fresh" + ending, models.fresh(size, look)));
+        tests.add(test("second" + ending, models.second(Screen.WALK, size, look)));
+        tests.add(test("second-marks" + ending, models.second(Screen.MARKS, size, look)));
         tests.add(test("loading" + ending, models.loading(size, look)));
       }
     }

@@ -20,6 +20,7 @@ import cairn.tui.model.Song;
 import cairn.tui.model.Sums;
 import cairn.tui.model.TextField;
 import cairn.tui.model.Work;
+import cairn.tui.update.Compared;
 import cairn.tui.update.PlanRow;
 import cairn.tui.update.Rows;
 import java.util.ArrayList;
@@ -63,6 +64,9 @@ final class ParadeModels {
   final Plan plan = stems.plan(song, Marks.NONE, Set.of(10));
   private final Plan planAfterOne =
       stems.plan(song, new Marks(List.of(plan.fixes().get(0).marks().get(0))), Set.of(10));
+  private final Song second =
+      stems.second(
+          song, plan.fixes().stream().limit(3).flatMap(fix -> fix.marks().stream()).toList());
   private final Model walk;
 
   private ParadeModels() {
@@ -193,6 +197,20 @@ final class ParadeModels {
     draft.planSteps =
         Optional.of(
             stems.steps(song, PlanRow.of(draft.model()).stream().map(PlanRow::marks).toList()));
+  }
+
+  /** A second pass as it comes up, on the walk or on what was marked in the first. */
+  Model second(Screen screen, Size size, Look look) {
+    Draft draft = new Draft(Model.start(size, look, song.title()));
+    draft.song = Optional.of(second);
+    draft.faders = second.pass().session().faders();
+    draft.bus = Optional.of(stems.bus(second, Marks.NONE));
+    draft.rows = Rows.of(draft.model());
+    draft.moment = Optional.of(stems.look(second, Marks.NONE, draft.rows.get(0), true));
+    draft.message = Optional.of(Compared.summary(second.earlier().orElseThrow(), 2));
+    draft.screen = screen;
+    draft.under = screen == Screen.WALK ? List.of() : List.of(Screen.WALK);
+    return draft.model();
   }
 
   /** The walk while the stems are read. */

@@ -21,15 +21,19 @@ import cairn.collisions.fix.FixesHere;
 import cairn.collisions.fix.Hit;
 import cairn.collisions.fix.Nudge;
 import cairn.collisions.fix.Trim;
+import cairn.collisions.line.Line;
 import cairn.collisions.loudness.Goal;
 import cairn.collisions.loudness.Metering;
 import cairn.collisions.moment.Contribution;
 import cairn.collisions.moment.Moment;
 import cairn.collisions.moment.OverRun;
 import cairn.collisions.plan.Advice;
+import cairn.collisions.plan.EarlierPass;
 import cairn.collisions.plan.Gentleness;
+import cairn.collisions.plan.GoneMoments;
 import cairn.collisions.plan.Mark;
 import cairn.collisions.plan.Marks;
+import cairn.collisions.plan.PassComparison;
 import cairn.collisions.plan.Plan;
 import cairn.collisions.plan.PlanOptions;
 import cairn.collisions.plan.Planner;
@@ -47,6 +51,7 @@ import cairn.tui.effect.StemBands;
 import cairn.tui.effect.StepPeaks;
 import cairn.tui.model.Bands;
 import cairn.tui.model.BusNow;
+import cairn.tui.model.Earlier;
 import cairn.tui.model.MomentNow;
 import cairn.tui.model.PlanSteps;
 import cairn.tui.model.Row;
@@ -256,6 +261,43 @@ final class ParadeSong implements StemSource {
 
   static Song song(Pass pass, List<String> names, List<String> groups) {
     return new Song("Lantern Row", 1, pass, names, names, groups, List.of(), Optional.empty());
+  }
+
+  /**
+   * A second pass: two stems were turned down as a whole, another up; the first fixes of a plan
+   * were made in the pass before.
+   */
+  Song second(Song first, List<Mark.OfFix> fixes) {
+    try (WhatIf plain = WhatIf.of(first.pass(), this)) {
+      EarlierPass earlier = EarlierPass.of(first.pass(), plain.to(Marks.NONE.addAll(fixes)));
+      List<Fader> faders = new ArrayList<>(session().faders());
+      faders.set(fixes.get(0).fix().stem(), Fader.UNITY.withGainDb(-3));
+      faders.set(12, Fader.UNITY.withGainDb(-1));
+      faders.set(5, Fader.UNITY.withGainDb(1.5));
+      Session session = new Session(RATE_HZ, 0, session().stems(), faders);
+      Pass pass =
+          new Analysis(session, this, Crew.ALONE, Progress.NONE)
+              .run(first.pass().settings().withLine(new Line.Held(earlier.lineLevel())));
+      PassComparison compared = PassComparison.of(earlier, 0, pass, this, Crew.ALONE);
+      List<Moment> gone;
+      try (WhatIf bus = WhatIf.of(pass, this)) {
+        gone = GoneMoments.of(compared, bus, pass.moments().size());
+      }
+      List<Earlier.Made> made = new ArrayList<>();
+      fixes.forEach(fix -> made.add(new Earlier.Made(NAMES.get(fix.fix().stem()), fix, true)));
+      return new Song(
+          "Lantern Row",
+          2,
+          pass,
+          NAMES,
+          NAMES,
+          GROUPS,
+          List.of(),
+          Optional.empty(),
+          Optional.of(Earlier.of(compared, pass.moments(), gone, made)));
+    } catch (IOException | Unanalysable e) {
+      throw new AssertionError(e);
+    }
   }
 
   /** The bus with some marks. */
