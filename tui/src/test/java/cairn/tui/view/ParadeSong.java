@@ -271,9 +271,9 @@ final class ParadeSong implements StemSource {
     try (WhatIf plain = WhatIf.of(first.pass(), this)) {
       EarlierPass earlier = EarlierPass.of(first.pass(), plain.to(Marks.NONE.addAll(fixes)));
       List<Fader> faders = new ArrayList<>(session().faders());
-      faders.set(fixes.get(0).fix().stem(), Fader.UNITY.withGainDb(-3));
+      fixes.forEach(fix -> faders.set(fix.fix().stem(), Fader.UNITY.withMuted(true)));
       faders.set(12, Fader.UNITY.withGainDb(-1));
-      faders.set(5, Fader.UNITY.withGainDb(1.5));
+      faders.set(5, Fader.UNITY.withGainDb(6));
       Session session = new Session(RATE_HZ, 0, session().stems(), faders);
       Pass pass =
           new Analysis(session, this, Crew.ALONE, Progress.NONE)
