@@ -1,5 +1,6 @@
 package cairn.tui.model;
 
+import cairn.collisions.Yokes;
 import cairn.collisions.plan.SharedSound;
 import cairn.collisions.plan.StemMove;
 import java.util.Comparator;
@@ -34,15 +35,24 @@ public record StemSettings(
     return new StemSettings(leftAlone, false, List.of(), List.of(), "");
   }
 
+  private static final Comparator<StemMove> MOST_USEFUL =
+      Comparator.comparingInt(StemMove::left).thenComparingDouble(StemMove::peakAfter);
+
   /**
-   * The setting of a stem that leaves the fewest moments, then the lowest peak.
+   * The settings of a stem, or of those that it moves with, that leave fewer moments than there
+   * are: the fewest first, then the lowest peak.
    *
    * @param moments how many there are without it
-   * @return empty: none leaves fewer
    */
-  public Optional<StemMove> best(int stem, int moments) {
+  public List<StemMove> helping(int stem, Yokes yokes, int moments) {
     return moves.stream()
-        .filter(move -> move.setting().stem() == stem && move.helps(moments))
-        .min(Comparator.comparingInt(StemMove::left).thenComparingDouble(StemMove::peakAfter));
+        .filter(move -> move.setting().moved(yokes).contains(stem) && move.helps(moments))
+        .sorted(MOST_USEFUL)
+        .toList();
+  }
+
+  /** The most useful setting of all; empty: none leaves fewer. */
+  public Optional<StemMove> mostUseful(int moments) {
+    return moves.stream().filter(move -> move.helps(moments)).min(MOST_USEFUL);
   }
 }

@@ -86,7 +86,7 @@ final class Turn {
       if (now.screen == Screen.SPECTRUM) {
         spectrum(all);
       }
-      if (now.screen == Screen.STEMS) {
+      if (now.screen == Screen.STEMS || (now.screen == Screen.PLAN && now.plan.isPresent())) {
         settings(all);
       }
       if (now.screen == Screen.PLAN) {

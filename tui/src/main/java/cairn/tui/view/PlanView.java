@@ -98,6 +98,10 @@ final class PlanView {
     }
     PlanView view = new PlanView(sheet, model.plan().get());
     int heading = view.figures(pass) + 1;
+    String first = StemsView.first(sheet, model.song().get());
+    if (!first.isEmpty()) {
+      sheet.sentence(heading - 1, 2, "or first (S): " + first, sheet.columns() - 2, Style.PLAIN);
+    }
     view.table(heading);
     view.details(sheet.rows() - ROWS_BELOW + 1);
   }

@@ -24,7 +24,7 @@ final class StemsView {
   private static final int FIRST_ROW = 3;
   private static final int LEAST_NAME = 13;
 
-  /** Rows under the table: a blank one, two of what one setting would do, message and keys. */
+  /** Rows under the table: three of what one setting would do, message and keys. */
   private static final int ROWS_BELOW = 5;
 
   /** From so many columns on each stem's row says what one setting would do. */
@@ -76,26 +76,34 @@ final class StemsView {
             sheet.sentence(row, column, setting(sheet, song, k), sheet.columns() - column, style);
           }
         });
-    below(sheet, song, sheet.rows() - ROWS_BELOW + 1);
+    below(sheet, song, sheet.rows() - ROWS_BELOW);
   }
 
   private static boolean hasSettings(Sheet sheet) {
     return sheet.columns() >= ROOM_FOR_SETTINGS;
   }
 
-  /** What one setting of a stem would do: cleared of all, new ones, and the peak. */
+  /** What the most useful setting of a stem would do: cleared of all, new ones, and the peak. */
   private static String setting(Sheet sheet, Song song, int k) {
-    int moments = song.pass().moments().size();
     return sheet
         .model()
         .stemSettings()
         .filter(StemSettings::isThere)
-        .map(found -> found.best(k, moments).map(move -> words(song, move)).orElse(""))
+        .map(
+            found ->
+                helping(song, found, k).stream()
+                    .findFirst()
+                    .map(move -> words(song, move))
+                    .orElse(""))
         .orElse(sheet.glyphs().ellipsis());
   }
 
+  private static List<StemMove> helping(Song song, StemSettings settings, int k) {
+    return settings.helping(k, song.pass().session().yokes(), song.pass().moments().size());
+  }
+
   private static String words(Song song, StemMove move) {
-    return StemMoves.words(move.setting(), song.sampleRateHz())
+    return shortly(song, move)
         + ": "
         + move.cleared()
         + " of "
@@ -106,53 +114,73 @@ final class StemsView {
         + Words.level(move.peakAfter());
   }
 
-  /** The most useful setting of the selected stem with its price, and what it should move with. */
+  /** Without the number of samples. */
+  private static String shortly(Song song, StemMove move) {
+    return StemMoves.words(move.setting(), song.sampleRateHz()).replaceFirst(" \\([^)]*\\)", "");
+  }
+
+  /** The most useful setting of all with its price; empty: not there yet, or none helps. */
+  static String first(Sheet sheet, Song song) {
+    return sheet
+        .model()
+        .stemSettings()
+        .flatMap(found -> found.mostUseful(song.pass().moments().size()))
+        .map(
+            move ->
+                move.setting().moved(song.pass().session().yokes()).stream()
+                        .map(sheet.names()::whole)
+                        .collect(Collectors.joining(" with "))
+                    + " "
+                    + words(song, move)
+                    + price(sheet, song, move))
+        .orElse("");
+  }
+
+  private static String price(Sheet sheet, Song song, StemMove move) {
+    String care =
+        StemMoves.care(
+            move,
+            song.sampleRateHz(),
+            sheet.model().stemSettings().map(StemSettings::shared).orElse(List.of()),
+            sheet.names()::whole);
+    return care.isEmpty() ? "" : "; " + care;
+  }
+
+  /** The most useful setting of all, that of the selected stem with its price, and others of it. */
   private static void below(Sheet sheet, Song song, int row) {
     int k = sheet.model().selectedRow();
-    Optional<StemSettings> settings = sheet.model().stemSettings();
-    if (k >= song.stems().size() || settings.isEmpty()) {
+    if (k >= song.stems().size() || sheet.model().stemSettings().isEmpty()) {
       return;
     }
-    String whole = "whole song   ";
+    StemSettings settings = sheet.model().stemSettings().get();
+    List<StemMove> helping = helping(song, settings, k);
+    String first = first(sheet, song);
+    String own =
+        !settings.isThere()
+            ? sheet.glyphs().ellipsis()
+            : !settings.failure().isEmpty()
+                ? settings.failure()
+                : sheet.model().deeds().leftAlone().contains(k)
+                    ? "left alone"
+                    : helping.isEmpty()
+                        ? "no setting leaves fewer moments"
+                        : words(song, helping.get(0)) + price(sheet, song, helping.get(0));
+    List<Integer> same = SharedSound.with(settings.shared(), k);
+    String others =
+        helping.stream()
+            .skip(1)
+            .map(move -> shortly(song, move) + ": " + move.cleared() + price(sheet, song, move))
+            .collect(Collectors.joining("; "));
+    String last =
+        !same.isEmpty()
+            ? "same sound   "
+                + same.stream().map(sheet.names()::whole).collect(Collectors.joining(", "))
+                + "; y yokes them, so that they move as one"
+            : others.isEmpty() ? "" : "or           " + others;
     int columns = sheet.columns() - 2;
-    if (!settings.get().isThere() || !settings.get().failure().isEmpty()) {
-      sheet.sentence(
-          row,
-          2,
-          whole + (settings.get().isThere() ? settings.get().failure() : sheet.glyphs().ellipsis()),
-          columns,
-          Style.PLAIN);
-      return;
-    }
-    List<SharedSound> shared = settings.get().shared();
-    Optional<StemMove> best = settings.get().best(k, song.pass().moments().size());
-    String price =
-        best.map(
-                move ->
-                    StemMoves.care(
-                        move, song.sampleRateHz(), shared, stem -> sheet.names().whole(stem)))
-            .orElse("");
-    sheet.sentence(
-        row,
-        2,
-        whole
-            + best.map(move -> words(song, move))
-                .orElse(
-                    sheet.model().deeds().leftAlone().contains(k)
-                        ? "left alone"
-                        : "no setting of this stem leaves fewer moments"),
-        columns,
-        Style.PLAIN);
-    List<Integer> same = SharedSound.with(shared, k);
-    String second =
-        !price.isEmpty()
-            ? "price        " + price
-            : same.isEmpty()
-                ? ""
-                : "same sound   "
-                    + same.stream().map(sheet.names()::whole).collect(Collectors.joining(", "))
-                    + "; y yokes them, so that they move as one";
-    sheet.sentence(row + 1, 2, second, columns, Style.PLAIN);
+    sheet.sentence(row, 2, first.isEmpty() ? "" : "most useful  " + first, columns, Style.PLAIN);
+    sheet.sentence(row + 1, 2, "whole song   " + own, columns, Style.PLAIN);
+    sheet.sentence(row + 2, 2, last, columns, Style.PLAIN);
   }
 
   private static void heading(Sheet sheet, int at) {

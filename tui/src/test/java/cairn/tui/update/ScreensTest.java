@@ -402,7 +402,7 @@ class ScreensTest {
     assertTrue(settings.isThere());
     int moments = pass(walk).moments().size();
     for (StemMove move : settings.moves()) {
-      int left = settings.best(move.setting().stem(), moments).map(StemMove::left).orElse(moments);
+      int left = settings.mostUseful(moments).map(StemMove::left).orElse(moments);
       assertTrue(left <= move.left(), settings.toString());
     }
     walk.press("q S j k");

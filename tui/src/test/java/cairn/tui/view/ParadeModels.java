@@ -162,6 +162,7 @@ final class ParadeModels {
       draft.field = Optional.of(new TextField(TextField.Purpose.FIND, ""));
     }
     if (screen == Screen.PLAN) {
+      draft.stemSettings = Optional.of(stems.settings(song, draft.deeds.leftAlone()));
       plan(draft);
     }
     if (screen == Screen.STEMS) {
