@@ -64,7 +64,7 @@ final class Answers {
           turn.now.stemSettings.map(
               asked ->
                   asked.leftAlone().equals(tried.settings().leftAlone())
-                          && turn.now.song.map(song -> song.pass() == tried.pass()).orElse(false)
+                          && turn.now.song.map(song -> song.pass().equals(tried.pass())).orElse(false)
                       ? tried.settings()
                       : asked);
     } else if (event instanceof Event.PlanSummed summed) {
