@@ -40,6 +40,19 @@ public record Pass(
     stems = List.copyOf(stems);
   }
 
+  /** A pass whose runs are not told. */
+  public Pass(
+      Session session,
+      Settings settings,
+      Summary summary,
+      HeldLine line,
+      List<Moment> moments,
+      List<StemFigures> stems,
+      Optional<LoudnessSummary> loudness,
+      Optional<LimiterWork> limiter) {
+    this(session, settings, summary, line, moments, List.of(), stems, loudness, limiter);
+  }
+
   /** A pass in which nothing was metered, and whose runs are not told. */
   public Pass(
       Session session,
@@ -48,16 +61,7 @@ public record Pass(
       HeldLine line,
       List<Moment> moments,
       List<StemFigures> stems) {
-    this(
-        session,
-        settings,
-        summary,
-        line,
-        moments,
-        List.of(),
-        stems,
-        Optional.empty(),
-        Optional.empty());
+    this(session, settings, summary, line, moments, stems, Optional.empty(), Optional.empty());
   }
 
   /** The stretch that was looked at. */
