@@ -179,6 +179,48 @@ class ReportCommandTest {
     assertEquals(1, text.split("turn speakers and headphones down", -1).length - 1);
   }
 
+  /** A ceiling is one of samples in either mode (definitions.md, 4); all else is read as asked. */
+  @Test
+  void levelsAreInTheUnitOfTheModeThatTheyAreReadIn() throws Exception {
+    String ceilings = "(clip|ceiling) at -?[0-9.]+ dBFS|the samples reach -?[0-9.]+ dBFS";
+    for (String mode : List.of("--no-true-peak", "--true-peak")) {
+      String unit = mode.equals("--true-peak") ? "dBTP" : "dBFS";
+      String other = mode.equals("--true-peak") ? "dBFS" : "dBTP";
+      Document page = page(mode, "--goal", "-8", "--ceiling", "-1" + unit, "--top", "1");
+      String text = page.getDocumentElement().getTextContent().replaceAll(ceilings, "");
+      // The one true peak that is measured in either mode.
+      text = text.replaceFirst("true peak-?[0-9.]+ dBTP", "");
+      assertFalse(text.contains(other), text);
+      assertTrue(text.split(unit, -1).length > 8, text);
+    }
+    String fixed = folder.resolve("fixed").toString();
+    for (String command : List.of("list", "plan", "stems", "render --plan --to " + fixed)) {
+      List<String> args = new ArrayList<>(List.of(command.split(" ", -1)));
+      args.addAll(List.of(stems.toString(), "--true-peak", "--line", "-4"));
+      Outcome outcome = TestConsole.run(args.toArray(String[]::new));
+      assertEquals(0, outcome.status(), outcome.err());
+      assertFalse(outcome.out().replaceAll(ceilings, "").contains("dBFS"), outcome.out());
+      assertTrue(outcome.out().contains("dBTP"), outcome.out());
+    }
+  }
+
+  /** A goal may draw the line below the average peak: then the storeys change places. */
+  @Test
+  void aLineBelowTheAveragePeakIsDrawnBelowIt() throws Exception {
+    Document page = page("--line", "-22");
+    List<String> heights =
+        all(page, "span").stream()
+            .filter(span -> span.getAttribute("class").equals("side"))
+            .map(span -> span.getTextContent() + " " + span.getAttribute("style"))
+            .toList();
+    assertEquals(3, heights.size(), heights.toString());
+    assertTrue(heights.get(1).matches("-22.0 line top:60.61%"), heights.toString());
+    assertTrue(heights.get(2).matches("-8.2 average top:30.30%"), heights.toString());
+    assertTrue(
+        page.getDocumentElement().getTextContent().contains("below the line, from there"),
+        heights.toString());
+  }
+
   @Test
   void aReferenceAndAnEarlierExportAreShown() throws Exception {
     Path old = Files.createDirectories(folder.resolve("old"));
