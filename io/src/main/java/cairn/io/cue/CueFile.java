@@ -80,6 +80,15 @@ public final class CueFile {
         : MarkerGrid.ofSamples(sheet.sampleRateHz());
   }
 
+  /** How far, in frames, the MIDI marker lies beside its cue that lies furthest beside it. */
+  public static double worstErrorFrames(CueSheet sheet, How how) throws IOException {
+    MarkerGrid grid = grid(sheet, how);
+    return sheet.list().cues().stream()
+        .mapToDouble(cue -> Math.abs(grid.errorFrames(cue.frame())))
+        .max()
+        .orElse(0);
+  }
+
   private static List<MarkerFile.Marker> markers(CueSheet sheet) {
     return sheet.list().cues().stream()
         .map((Cue cue) -> new MarkerFile.Marker(cue.frame(), cue.text()))

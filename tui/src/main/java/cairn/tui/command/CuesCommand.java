@@ -2,7 +2,6 @@ package cairn.tui.command;
 
 import cairn.collisions.Pass;
 import cairn.collisions.Unanalysable;
-import cairn.collisions.cue.Cue;
 import cairn.collisions.cue.CueList;
 import cairn.collisions.signal.MixDown;
 import cairn.collisions.time.TempoMap;
@@ -302,12 +301,7 @@ final class CuesCommand implements Callable<Integer> {
           "every marker is on its sample at %d Hz; the tempo in the file is not the song's",
           rate);
     }
-    double worst =
-        sheet.list().cues().stream()
-            .mapToLong(Cue::frame)
-            .mapToDouble(frame -> Math.abs(grid.errorFrames(frame)))
-            .max()
-            .orElse(0);
+    double worst = CueFile.worstErrorFrames(sheet, written);
     String start =
         Math.abs(grid.startSeconds()) < 0.5 / rate
             ? ""

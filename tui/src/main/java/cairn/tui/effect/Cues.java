@@ -57,13 +57,18 @@ final class Cues {
       throw new IOException("there is no fix among the marks, so there is no cue to write");
     }
     Path name = set.folder().getFileName();
-    CueFile.write(
-        new CueSheet(SafeText.of(name == null ? set.folder() : name), list, tempo),
-        new CueFile.How(kind, false, Optional.empty()),
-        target,
-        force,
-        set.inputs());
-    return Figures.count(list.cues().size(), "cue") + " written to '" + SafeText.of(target) + "'";
+    CueSheet sheet = new CueSheet(SafeText.of(name == null ? set.folder() : name), list, tempo);
+    CueFile.How how = new CueFile.How(kind, false, Optional.empty());
+    CueFile.write(sheet, how, target, force, set.inputs());
+    String written =
+        Figures.count(list.cues().size(), "cue") + " written to '" + SafeText.of(target) + "'";
+    return kind == CueFormat.MIDI && tempo.isPresent()
+        ? written
+            + String.format(
+                Locale.ROOT,
+                "; in the song's tempo, up to %.1f samples beside their own",
+                CueFile.worstErrorFrames(sheet, how))
+        : written;
   }
 
   private static TimeNotation notation(Optional<TempoMap> tempo) {

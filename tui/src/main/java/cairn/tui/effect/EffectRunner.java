@@ -608,7 +608,7 @@ public final class EffectRunner implements Closeable {
                 keeping.tempo(),
                 state,
                 asked.format(),
-                set.folder().resolve(asked.target()),
+                set.folder().resolve(asked.target()).normalize(),
                 asked.force())));
   }
 

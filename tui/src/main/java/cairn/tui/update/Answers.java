@@ -64,7 +64,10 @@ final class Answers {
           turn.now.stemSettings.map(
               asked ->
                   asked.leftAlone().equals(tried.settings().leftAlone())
-                          && turn.now.song.map(song -> song.pass().equals(tried.pass())).orElse(false)
+                          && turn.now
+                              .song
+                              .map(song -> song.pass().equals(tried.pass()))
+                              .orElse(false)
                       ? tried.settings()
                       : asked);
     } else if (event instanceof Event.PlanSummed summed) {
@@ -126,9 +129,7 @@ final class Answers {
     String work =
         what instanceof Effect.MakePlan
             ? "no plan: "
-            : what instanceof Effect.WriteCues
-                ? "not written: "
-                : what instanceof Effect.Count ? "not counted: " : "";
+            : what instanceof Effect.Count ? "not counted: " : "";
     return "stopped: " + work;
   }
 

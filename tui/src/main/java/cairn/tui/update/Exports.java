@@ -38,9 +38,10 @@ public final class Exports {
     Fields.open(turn, TextField.Purpose.TARGET, proposed(turn));
   }
 
-  /** The name that is proposed; it lies with the stems. */
+  /** The name that is proposed; it lies with the stems, or beside them where it is sound. */
   static String proposed(Turn turn) {
-    return "cairn-cues" + FORMATS.get(turn.now.selectedOn(Screen.EXPORT)).ending();
+    String ending = FORMATS.get(turn.now.selectedOn(Screen.EXPORT)).ending();
+    return (ending.equals(".wav") ? "../" : "") + "cairn-cues" + ending;
   }
 
   static void write(Turn turn, String typed) {

@@ -456,6 +456,10 @@ class ScreensTest {
 
     walk.tell(new Event.Written("3 cues written to 'cairn-cues.csv'"));
     assertEquals("3 cues written to 'cairn-cues.csv'", walk.said());
+
+    // Beside the stems, not among them.
+    walk.press("Down Down Down Down Enter");
+    assertEquals("../cairn-cues.wav", walk.model.field().orElseThrow().text());
   }
 
   @Test
