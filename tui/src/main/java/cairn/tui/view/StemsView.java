@@ -169,7 +169,7 @@ final class StemsView {
     String others =
         helping.stream()
             .skip(1)
-            .map(move -> shortly(song, move) + ": " + move.cleared() + price(sheet, song, move))
+            .map(move -> shortly(song, move) + ": " + move.cleared())
             .collect(Collectors.joining("; "));
     String last =
         !same.isEmpty()
