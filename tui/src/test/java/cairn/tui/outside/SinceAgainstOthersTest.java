@@ -24,7 +24,6 @@ import cairn.io.stems.StemFile;
 import cairn.io.stems.StemFiles;
 import cairn.io.stems.StemFolder;
 import cairn.io.stems.StemSet;
-import cairn.tui.Demo;
 import cairn.tui.command.TestConsole;
 import com.fasterxml.jackson.databind.JsonNode;
 import com.fasterxml.jackson.databind.ObjectMapper;
@@ -39,7 +38,6 @@ import java.util.ArrayList;
 import java.util.HashSet;
 import java.util.List;
 import java.util.Set;
-import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.CsvSource;
@@ -55,30 +53,9 @@ class SinceAgainstOthersTest {
   /** Half of the fourth decimal that is printed, and samples that are rounded to 24 bits. */
   private static final double PRINTED_DB = 0.5e-4 + 1e-5;
 
-  @Test
-  void theDemoAfterHalfOfItsPlan(@TempDir Path temp) throws Exception {
-    Path fixed = temp.resolve("fixed");
-    EarlierPass told = writeFixed(Demo.folder(), fixed, 0);
-    JsonNode list = check(Demo.folder(), fixed, temp);
-    // What the what-if told is what the reference, too, finds was got.
-    int lowered = 0;
-    for (int i = 0; i < told.moments().size(); i++) {
-      EarlierMoment moment = told.moments().get(i);
-      JsonNode since = list.at("/since/moments/" + i);
-      assertEquals(moment.peakFrame(), since.get("frame").asLong());
-      double toldDb = 20 * Math.log10(moment.peak() / moment.told().orElseThrow());
-      assertEquals(toldDb, since.get("gotDb").asDouble(), PRINTED_DB, since.toString());
-      lowered += toldDb > 0.05 ? 1 : 0;
-    }
-    assertTrue(lowered >= 10, "lowered: " + lowered);
-    Set<String> states = new HashSet<>();
-    list.at("/since/moments").forEach(m -> states.add(m.get("state").asText()));
-    assertEquals(Set.of("gone", "lower", "still", "new"), states);
-  }
-
   @ParameterizedTest(name = "{0}, seed {1}, {2} frames later")
-  @CsvSource({"percussion, 42, -1234"})
-  void fixedStemsThatAllStartLaterOrEarlier(String kind, int seed, int shift, @TempDir Path temp)
+  @CsvSource({"percussion, 42, 0", "percussion, 42, -1234"})
+  void everyMomentHasTheFateThatWasTold(String kind, int seed, int shift, @TempDir Path temp)
       throws Exception {
     Path stems = temp.resolve("stems");
     OutsideTool.Outcome made =
@@ -95,9 +72,23 @@ class SinceAgainstOthersTest {
                 stems.toString()));
     assertEquals(0, made.status(), made.text());
     Path fixed = temp.resolve("fixed");
-    writeFixed(stems, fixed, shift);
+    EarlierPass told = writeFixed(stems, fixed, shift);
     JsonNode list = check(stems, fixed, temp);
     assertEquals(shift, list.at("/since/shiftFrames").asLong());
+    // What the what-if told is what the reference, too, finds was got.
+    int lowered = 0;
+    for (int i = 0; i < told.moments().size(); i++) {
+      EarlierMoment moment = told.moments().get(i);
+      JsonNode since = list.at("/since/moments/" + i);
+      assertEquals(moment.peakFrame(), since.get("frame").asLong());
+      double toldDb = 20 * Math.log10(moment.peak() / moment.told().orElseThrow());
+      assertEquals(toldDb, since.get("gotDb").asDouble(), PRINTED_DB, since.toString());
+      lowered += toldDb > 0.05 ? 1 : 0;
+    }
+    assertTrue(lowered >= 5, "lowered: " + lowered);
+    Set<String> states = new HashSet<>();
+    list.at("/since/moments").forEach(m -> states.add(m.get("state").asText()));
+    assertEquals(Set.of("gone", "lower", "still", "new"), states);
   }
 
   private static JsonNode check(Path old, Path fixed, Path temp) throws Exception {
