@@ -70,9 +70,16 @@ def outcome(analysis, bus, stem, kind, amount):
     return cleared, new, len(groups), reference.db(float(np.max(p))), clipped, lobe
 
 
+def left_after(session, bus, y, factor, line):
+    """How many moments are left where a stem is turned down by a factor."""
+    over = np.flatnonzero(reference.level(bus - y * (1 - factor)) > line)
+    return len(reference.spans(over, reference.gap_frames(session.rate)))
+
+
 def compare(told, session, settings):
     analysis = reference.Analysis(session, settings, alike=False)
     bus = session.bus(session.first, session.end)
+    line = analysis.line.t_on(session.first, session.end)
     differences = Differences()
     if told["moments"] != len(analysis.moments):
         differences.add("moments", f"told {told['moments']}, found {len(analysis.moments)}")
@@ -91,7 +98,8 @@ def compare(told, session, settings):
                 if move[field] != found:
                     differences.add(label, f"{field} is told as {move[field]}, found {found}")
         if kind == "fader":
-            best = min(outcome(analysis, bus, stem, kind, tenths / 10.0)[2] for tenths in range(1, 31))
+            y = session.y(stem, session.first, session.end)
+            best = min(left_after(session, bus, y, reference.factor(-tenths / 10.0), line) for tenths in range(1, 31))
             if best != left:
                 differences.add(label, f"another step leaves {best}, not {left}")
     return differences
