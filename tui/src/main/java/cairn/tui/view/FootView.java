@@ -79,18 +79,17 @@ final class FootView {
 
   /** The figures with as wide gaps as there is room for; without the last where there is none. */
   private static String fitting(String before, List<String> figures, int cells) {
-    for (String gap : List.of("   ", "  ")) {
-      String text = before + String.join(gap, figures);
-      if (SafeText.cells(text) <= cells) {
-        return text;
-      }
+    String wide = before + String.join("   ", figures);
+    if (SafeText.cells(wide) <= cells) {
+      return wide;
     }
-    int fits = figures.size() - 1;
+    String start = before.stripTrailing() + " ";
+    int fits = figures.size();
     while (fits > 1
-        && SafeText.cells(before + String.join("  ", figures.subList(0, fits))) > cells) {
+        && SafeText.cells(start + String.join("  ", figures.subList(0, fits))) > cells) {
       fits--;
     }
-    return before + String.join("  ", figures.subList(0, fits));
+    return start + String.join("  ", figures.subList(0, fits));
   }
 
   private static String words(Sheet sheet, MomentNow moment, Attempt attempt) {
