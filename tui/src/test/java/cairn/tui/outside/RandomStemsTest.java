@@ -27,9 +27,7 @@ class RandomStemsTest {
 
   @ParameterizedTest(name = "{0}, seed {1}: {2}")
   @CsvSource({
-    "percussion, 12, --baseline|song|--margin|2",
-    "percussion, 28, --gain|02 caixa=4.5|--gain|04 brass=-3|--polarity|01 surdo",
-    "percussion, 29, --offset|02 caixa=-37|--offset|01 surdo=480",
+    "percussion, 28, --baseline|song|--gain|02 caixa=4.5|--polarity|01 surdo|--offset|02 caixa=-37",
     "long, 25, --baseline|local",
     "clicks, 14, --window|beat|--tempo|97|--meter|3/4|--bar-one|0.3",
     "subs, 15, --margin|0.5",
@@ -60,7 +58,6 @@ class RandomStemsTest {
   @ParameterizedTest(name = "seed {0}: {1}")
   @CsvSource({
     "30, --mute|02 caixa|--gain|01 surdo=2",
-    "31, --only|01 surdo|--only|02 caixa",
     "32, --only|01 surdo|--only|02 caixa|--mute|02 caixa"
   })
   void theReferenceFindsTheSameListWhereStemsAreSilenced(
@@ -96,7 +93,7 @@ class RandomStemsTest {
   }
 
   @ParameterizedTest(name = "{0}, seed {1}")
-  @CsvSource({"percussion, 21", "clicks, 22", "twins, 23"})
+  @CsvSource({"percussion, 21", "twins, 23"})
   void thePlanHoldsWhenTheReferenceCarriesItOut(String kind, int seed, @TempDir Path temp)
       throws IOException, InterruptedException {
     Path stems = make(kind, seed, temp);

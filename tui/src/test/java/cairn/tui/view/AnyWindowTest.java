@@ -111,7 +111,7 @@ class AnyWindowTest {
   void noRowIsWiderThanItsWindowWhateverTheNames() {
     ParadeModels models = ParadeModels.all();
     Random random = new Random(SEED);
-    for (int run = 0; run < 120; run++) {
+    for (int run = 0; run < 60; run++) {
       Size size = new Size(80 + random.nextInt(141), 24 + random.nextInt(47));
       Look look = run % 2 == 0 ? ParadeModels.ASCII : ParadeModels.UTF_8;
       List<Screen> screens = List.of(Screen.values());
