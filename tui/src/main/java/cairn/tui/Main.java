@@ -3,7 +3,6 @@ package cairn.tui;
 import cairn.io.sound.WarmLoops;
 import cairn.tui.command.CommandLineProgram;
 import cairn.tui.command.Version;
-import java.io.File;
 
 /** Starts cairn. */
 public final class Main {
@@ -33,7 +32,6 @@ public final class Main {
     return args.length > 0
         && !args[0].startsWith("-")
         && !args[0].equals("demo")
-        && !args[0].equals("walk")
-        && !new File(args[0]).isDirectory();
+        && !CommandLineProgram.isWalk(args);
   }
 }

@@ -73,6 +73,11 @@ public final class CommandLineProgram {
     return status;
   }
 
+  /** Whether it is the walk that is asked for: by its name, or by stems alone. */
+  public static boolean isWalk(String[] typed) {
+    return typed.length > 0 && withCommand(typed)[0].equals("walk");
+  }
+
   /** {@code cairn FOLDER} is {@code cairn walk FOLDER}. */
   private static String[] withCommand(String[] typed) {
     if (typed.length == 0
