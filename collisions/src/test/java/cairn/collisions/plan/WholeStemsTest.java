@@ -271,13 +271,19 @@ class WholeStemsTest {
     }
     ArrayStems stems =
         new ArrayStems(RATE).mono("drum", drum).mono("layer", layer).mono("agogo", other);
+    SharedSound strong = onlyStrong(stems);
+    assertEquals(0, strong.first());
+    assertEquals(1, strong.second());
+    assertEquals(125, strong.bandHz());
+  }
+
+  /** The only pair; at half of the highest peak, so that the stems lead many moments. */
+  private static SharedSound onlyStrong(ArrayStems stems) throws IOException {
     double half = Decibels.ofAmplitude(stems.analyse(Settings.DEFAULT).peak() / 2);
     Pass pass = stems.analyse(Settings.DEFAULT.withLine(new Line.Level(half)));
     List<SharedSound> strong = SharedSound.strong(pass, stems, Crew.ALONE);
     assertEquals(1, strong.size(), strong.toString());
-    assertEquals(0, strong.get(0).first());
-    assertEquals(1, strong.get(0).second());
-    assertEquals(125, strong.get(0).bandHz());
+    return strong.get(0);
   }
 
   /** Noise whose sign turns with every sample: none of it is low. */
@@ -290,13 +296,9 @@ class WholeStemsTest {
     double[][] x = band(new Random(5));
     ArrayStems stems =
         new ArrayStems(RATE).mono("surdo", x[0]).mono("copy", x[0]).mono("caixa", x[1]);
-    // Half of the highest peak, so that the copies lead many moments.
-    double half = Decibels.ofAmplitude(stems.analyse(Settings.DEFAULT).peak() / 2);
-    Pass pass = stems.analyse(Settings.DEFAULT.withLine(new Line.Level(half)));
-    List<SharedSound> strong = SharedSound.strong(pass, stems, Crew.ALONE);
-    assertEquals(1, strong.size(), strong.toString());
-    assertEquals(0, strong.get(0).first());
-    assertEquals(1, strong.get(0).second());
-    assertEquals(strong.get(0).together(), strong.get(0).shared());
+    SharedSound strong = onlyStrong(stems);
+    assertEquals(0, strong.first());
+    assertEquals(1, strong.second());
+    assertEquals(strong.together(), strong.shared());
   }
 }

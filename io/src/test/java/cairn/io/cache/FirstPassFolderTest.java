@@ -21,13 +21,10 @@ import cairn.collisions.port.Progress;
 import cairn.collisions.signal.Crew;
 import cairn.collisions.time.TempoMap;
 import cairn.io.files.XdgFolders;
-import cairn.io.stems.ScanOptions;
 import cairn.io.stems.StemFiles;
-import cairn.io.stems.StemFolder;
 import java.io.IOException;
 import java.nio.ByteBuffer;
 import java.nio.ByteOrder;
-import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.nio.file.StandardCopyOption;
@@ -36,11 +33,8 @@ import java.time.Instant;
 import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.List;
-import java.util.Map;
 import java.util.Optional;
 import java.util.Random;
-import java.util.function.UnaryOperator;
-import java.util.stream.Stream;
 import java.util.zip.CRC32C;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
@@ -58,47 +52,19 @@ class FirstPassFolderTest {
 
   @TempDir Path temp;
 
-  private Path stems;
-  private XdgFolders folders;
+  private KeptStems parade;
 
   @BeforeEach
   void writeStems() throws IOException {
-    stems = Files.createDirectory(temp.resolve("parade"));
-    folders = XdgFolders.of(Map.of("XDG_CACHE_HOME", temp.resolve("cache").toString()), "");
+    parade = new KeptStems(temp);
     writeNoise("caixa.wav", 1, 1);
     writeNoise("surdo.wav", 2, 2);
   }
 
-  /** A WAVE file of 16 bit (the plainest there is), filled from a seed. */
+  /** A stem that is filled from a seed. */
   private void writeNoise(String name, int channels, long seed) throws IOException {
-    int bytes = FRAMES * channels * 2;
-    ByteBuffer out = ByteBuffer.allocate(44 + bytes).order(ByteOrder.LITTLE_ENDIAN);
-    out.put(ascii("RIFF")).putInt(36 + bytes).put(ascii("WAVEfmt ")).putInt(16);
-    out.putShort((short) 1).putShort((short) channels).putInt(RATE).putInt(RATE * channels * 2);
-    out.putShort((short) (channels * 2)).putShort((short) 16).put(ascii("data")).putInt(bytes);
     Random random = new Random(seed);
-    while (out.hasRemaining()) {
-      out.putShort((short) (random.nextGaussian() * 3000));
-    }
-    Files.write(stems.resolve(name), out.array());
-  }
-
-  private static byte[] ascii(String text) {
-    return text.getBytes(StandardCharsets.US_ASCII);
-  }
-
-  private StemFiles open() throws IOException {
-    return StemFolder.scan(List.of(stems), new ScanOptions(true, ScanOptions.Place.START)).open();
-  }
-
-  /** Long after the stems were written, without waiting for it. */
-  private static Instant later() {
-    return Instant.now().plusSeconds(3600);
-  }
-
-  private PassMemory memory(StemFiles files) {
-    Instant now = later();
-    return FirstPassFolder.of(folders, files, () -> now);
+    parade.write(name, RATE, channels, FRAMES, i -> random.nextGaussian() * 3000);
   }
 
   private static WindowGrid grid(Session session) {
@@ -112,8 +78,8 @@ class FirstPassFolderTest {
 
   /** Keeps the first pass over the stems as they are. */
   private FirstPass.Measured keep(Metering metering) throws IOException {
-    try (StemFiles files = open()) {
-      PassMemory memory = memory(files);
+    try (StemFiles files = parade.open()) {
+      PassMemory memory = parade.memory(files);
       Session session = files.set().toSession();
       FirstPass.Measured measured = run(files, session, grid(session), metering);
       memory.keep(session, grid(session), MODE, measured);
@@ -122,19 +88,9 @@ class FirstPassFolderTest {
   }
 
   private Optional<FirstPass.Measured> find(Metering metering) throws IOException {
-    try (StemFiles files = open()) {
+    try (StemFiles files = parade.open()) {
       Session session = files.set().toSession();
-      return memory(files).find(session, grid(session), MODE, metering);
-    }
-  }
-
-  private List<Path> entries() throws IOException {
-    Path folder = temp.resolve("cache/cairn/first-pass");
-    if (!Files.exists(folder)) {
-      return List.of();
-    }
-    try (Stream<Path> all = Files.list(folder)) {
-      return all.sorted().toList();
+      return parade.memory(files).find(session, grid(session), MODE, metering);
     }
   }
 
@@ -172,7 +128,7 @@ class FirstPassFolderTest {
     FirstPass.Measured found = find(Metering.NONE).orElseThrow();
     assertSameToTheBit(measured.summary(), found.summary());
     assertTrue(found.loudness().isEmpty());
-    assertEquals(1, entries().size());
+    assertEquals(1, parade.entries("").size());
   }
 
   @Test
@@ -189,33 +145,19 @@ class FirstPassFolderTest {
     assertSameToTheBit(
         bus.loudness().orElseThrow(), find(Metering.BUS).orElseThrow().loudness().orElseThrow());
     assertTrue(find(Metering.NONE).orElseThrow().loudness().isEmpty());
-    assertEquals(1, entries().size());
+    assertEquals(1, parade.entries("").size());
   }
 
   @Test
   void everyFaderRangeAndWindowHasAnEntryOfItsOwn() throws IOException {
     keep(Metering.NONE);
-    try (StemFiles files = open()) {
-      PassMemory memory = memory(files);
+    try (StemFiles files = parade.open()) {
+      PassMemory memory = parade.memory(files);
       Session plain = files.set().toSession();
-      List<UnaryOperator<Fader>> changes =
-          List.of(
-              f -> f.withGainDb(0.1),
-              f -> f.withReversed(true),
-              f -> f.withMuted(true),
-              f -> f.withSoloed(true),
-              f -> f.withOffset(1));
-      for (UnaryOperator<Fader> change : changes) {
-        for (int k = 0; k < 2; k++) {
-          List<Fader> faders = new ArrayList<>(plain.faders());
-          faders.set(k, change.apply(faders.get(k)));
-          Session other = new Session(RATE, 0, plain.stems(), faders);
-          assertTrue(
-              memory.find(other, grid(plain), MODE, Metering.NONE).isEmpty(), faders.toString());
-        }
+      for (Session other : KeptStems.others(plain)) {
+        assertTrue(
+            memory.find(other, grid(plain), MODE, Metering.NONE).isEmpty(), other.toString());
       }
-      Session monoGain = new Session(RATE, -3, plain.stems(), plain.faders());
-      assertTrue(memory.find(monoGain, grid(plain), MODE, Metering.NONE).isEmpty());
       TimeRange all = grid(plain).range();
       for (WindowGrid grid :
           List.of(
@@ -232,7 +174,7 @@ class FirstPassFolderTest {
 
   @Test
   void aStemChangedInPlaceIsSeenThoughItsSizeAndTimeAreAsBefore() throws IOException {
-    Path stem = stems.resolve("caixa.wav");
+    Path stem = parade.stems.resolve("caixa.wav");
     FileTime before = Files.getLastModifiedTime(stem);
     keep(Metering.NONE);
     byte[] bytes = Files.readAllBytes(stem);
@@ -244,7 +186,7 @@ class FirstPassFolderTest {
 
   @Test
   void aCopyOfAStemInItsPlaceIsAnotherFile() throws IOException {
-    Path stem = stems.resolve("caixa.wav");
+    Path stem = parade.stems.resolve("caixa.wav");
     keep(Metering.NONE);
     Path copy = Files.copy(stem, temp.resolve("copy"));
     Files.setLastModifiedTime(copy, Files.getLastModifiedTime(stem));
@@ -254,40 +196,40 @@ class FirstPassFolderTest {
 
   @Test
   void stemsThatChangedAMomentAgoAreNotTrusted() throws IOException {
-    try (StemFiles files = open()) {
+    try (StemFiles files = parade.open()) {
       Session session = files.set().toSession();
       FirstPass.Measured measured = run(files, session, grid(session), Metering.NONE);
       Instant changed = EntryKey.of(files.set()).lastChange();
       for (long millis : new long[] {-5000, 0, 1999, 2000}) {
-        FirstPassFolder.of(folders, files, () -> changed.plusMillis(millis))
+        FirstPassFolder.of(parade.folders, files, () -> changed.plusMillis(millis))
             .keep(session, grid(session), MODE, measured);
-        assertEquals(List.of(), entries());
+        assertEquals(List.of(), parade.entries(""));
       }
-      FirstPassFolder.of(folders, files, () -> changed.plusMillis(2001))
+      FirstPassFolder.of(parade.folders, files, () -> changed.plusMillis(2001))
           .keep(session, grid(session), MODE, measured);
-      assertEquals(1, entries().size());
+      assertEquals(1, parade.entries("").size());
     }
   }
 
   @Test
   void stemsThatChangeWhileTheyAreReadAreNotKept() throws IOException {
-    try (StemFiles files = open()) {
-      PassMemory memory = memory(files);
+    try (StemFiles files = parade.open()) {
+      PassMemory memory = parade.memory(files);
       Session session = files.set().toSession();
       FirstPass.Measured measured = run(files, session, grid(session), Metering.NONE);
       writeNoise("surdo.wav", 2, 3);
       memory.keep(session, grid(session), MODE, measured);
-      assertEquals(List.of(), entries());
+      assertEquals(List.of(), parade.entries(""));
       // Nor is anything looked for once a name leads to another file than the one that is open.
-      Files.move(stems.resolve("caixa.wav"), temp.resolve("away"));
-      assertSame(PassMemory.NONE, memory(files));
+      Files.move(parade.stems.resolve("caixa.wav"), temp.resolve("away"));
+      assertSame(PassMemory.NONE, parade.memory(files));
     }
   }
 
   @Test
   void aDamagedEntryIsPassedOverAndWrittenAnew() throws IOException {
     keep(Metering.STEMS);
-    Path entry = entries().get(0);
+    Path entry = parade.entries("").get(0);
     byte[] whole = Files.readAllBytes(entry);
     Random random = new Random(7);
     for (int i = 0; i < 300; i++) {
@@ -311,10 +253,14 @@ class FirstPassFolderTest {
   @Test
   void aSectionOfALaterVersionIsPassedOver() throws IOException {
     FirstPass.Measured measured = keep(Metering.NONE);
-    Path entry = entries().get(0);
+    Path entry = parade.entries("").get(0);
     byte[] whole = Files.readAllBytes(entry);
     ByteBuffer more = ByteBuffer.allocate(whole.length + 16 + 3).order(ByteOrder.LITTLE_ENDIAN);
-    more.put(whole).put(ascii("LATR")).putInt(crc(new byte[3], 3)).putLong(3).put(new byte[3]);
+    more.put(whole)
+        .put(KeptStems.ascii("LATR"))
+        .putInt(crc(new byte[3], 3))
+        .putLong(3)
+        .put(new byte[3]);
     // The header as the package says: sections from byte 12, length from 16, CRC from 56.
     more.putInt(12, more.getInt(12) + 1).putLong(16, more.capacity());
     more.putInt(56, crc(more.array(), 56));
@@ -335,28 +281,28 @@ class FirstPassFolderTest {
   @Test
   void theFolderStaysWithinItsBoundAndLosesWhatWasUsedLongestAgo() throws IOException {
     keep(Metering.NONE);
-    long bytes = Files.size(entries().get(0));
-    Files.delete(entries().get(0));
+    long bytes = Files.size(parade.entries("").get(0));
+    Files.delete(parade.entries("").get(0));
     List<Path> byAge = new ArrayList<>();
-    try (StemFiles files = open()) {
+    try (StemFiles files = parade.open()) {
       Session plain = files.set().toSession();
       for (int i = 0; i < 4; i++) {
-        Instant now = later().plusSeconds(i);
+        Instant now = KeptStems.later().plusSeconds(i);
         // Room for two and a half.
-        PassMemory memory = FirstPassFolder.of(folders, files, () -> now, bytes * 5 / 2);
+        PassMemory memory = FirstPassFolder.of(parade.folders, files, () -> now, bytes * 5 / 2);
         Session session =
             new Session(
                 RATE, 0, plain.stems(), plain.faders().stream().map(new Gain(-i)::of).toList());
-        List<Path> before = entries();
+        List<Path> before = parade.entries("");
         memory.keep(
             session, grid(session), MODE, run(files, session, grid(session), Metering.NONE));
-        byAge.addAll(entries().stream().filter(path -> !before.contains(path)).toList());
+        byAge.addAll(parade.entries("").stream().filter(path -> !before.contains(path)).toList());
         if (i == 1) {
           // Used again, so the second one is now the older.
-          PassMemory used = FirstPassFolder.of(folders, files, () -> now.plusMillis(500));
+          PassMemory used = FirstPassFolder.of(parade.folders, files, () -> now.plusMillis(500));
           assertTrue(used.find(plain, grid(plain), MODE, Metering.NONE).isPresent());
         }
-        assertTrue(entries().size() <= 2);
+        assertTrue(parade.entries("").size() <= 2);
         assertEquals(i + 1, byAge.size());
         assertTrue(Files.exists(byAge.get(i)));
         // The second was not used for longer than the first when the third came.
@@ -377,11 +323,11 @@ class FirstPassFolderTest {
   @Test
   void whatAKilledProgramLeftIsSweptAway() throws IOException {
     keep(Metering.NONE);
-    Path folder = entries().get(0).getParent();
+    Path folder = parade.entries("").get(0).getParent();
     Path old = Files.createFile(folder.resolve(".cairn-0123456789abcdef.tmp"));
     Path young = Files.createFile(folder.resolve(".cairn-fedcba9876543210.tmp"));
     Files.setLastModifiedTime(old, FileTime.from(Instant.now().minusSeconds(7200)));
-    Files.setLastModifiedTime(young, FileTime.from(later()));
+    Files.setLastModifiedTime(young, FileTime.from(KeptStems.later()));
     keep(Metering.BUS);
     assertFalse(Files.exists(old));
     assertTrue(Files.exists(young));
@@ -392,9 +338,8 @@ class FirstPassFolderTest {
     Files.writeString(temp.resolve("cache"), "a file where the folder should be");
     keep(Metering.NONE);
     assertTrue(find(Metering.NONE).isEmpty());
-    try (StemFiles files = open()) {
-      assertSame(
-          PassMemory.NONE, FirstPassFolder.of(XdgFolders.NONE, files, FirstPassFolderTest::later));
+    try (StemFiles files = parade.open()) {
+      assertSame(PassMemory.NONE, FirstPassFolder.of(XdgFolders.NONE, files, KeptStems::later));
     }
   }
 

@@ -502,11 +502,8 @@ class StemRendererTest {
     assertNothingLeft();
   }
 
-  @Test
-  void aStretchBeyondFourGibibytesGoesIntoItsPlaceOfAWideFile() throws IOException {
-    // Of either file only the length is large: no blocks are there but those that are written.
-    long frames = 1_000_000_000L;
-    WaveLayout layout = WaveLayout.plain(LinearCoding.PCM_24_LITTLE, RATE, 2, frames);
+  /** A stem of which no blocks are there but those of its header. */
+  private Path writeLong(WaveLayout layout) throws IOException {
     Path file = stems.resolve("long.wav");
     Files.write(file, layout.header());
     try (RandomAccessFile out = new RandomAccessFile(file.toFile(), "rw")) {
@@ -514,6 +511,14 @@ class StemRendererTest {
     } catch (IOException e) {
       assumeTrue(false, "no files without blocks here: " + e.getMessage());
     }
+    return file;
+  }
+
+  @Test
+  void aStretchBeyondFourGibibytesGoesIntoItsPlaceOfAWideFile() throws IOException {
+    long frames = 1_000_000_000L;
+    WaveLayout layout = WaveLayout.plain(LinearCoding.PCM_24_LITTLE, RATE, 2, frames);
+    Path file = writeLong(layout);
     double[][] samples = new double[2][70_000];
     for (int n = 0; n < samples[0].length; n++) {
       samples[0][n] = (n + 1) / 131_072.0;
@@ -540,16 +545,10 @@ class StemRendererTest {
 
   @Test
   void roomIsAskedForBeforeAnythingIsWritten() throws IOException {
-    // A file without blocks, longer than any disk here has room for.
+    // Longer than any disk here has room for.
     long frames = Files.getFileStore(parent).getUsableSpace() / 2 + (16 << 20);
     WaveLayout layout = WaveLayout.plain(LinearCoding.PCM_16_LITTLE, RATE, 1, frames);
-    Path file = stems.resolve("long.wav");
-    Files.write(file, layout.header());
-    try (RandomAccessFile out = new RandomAccessFile(file.toFile(), "rw")) {
-      out.setLength(layout.fileBytes());
-    } catch (IOException e) {
-      assumeTrue(false, "no files without blocks here: " + e.getMessage());
-    }
+    writeLong(layout);
     refused("free some space or name another place", false);
     assertFalse(Files.exists(fixed));
   }

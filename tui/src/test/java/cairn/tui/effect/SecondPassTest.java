@@ -171,6 +171,27 @@ class SecondPassTest {
     }
   }
 
+  /** Saves the same with other sections, settings and another moment. */
+  private static void save(
+      Opening opening, Kept kept, List<Song.Section> sections, Settings settings, long moment)
+      throws Exception {
+    opening.answer(
+        new Effect.Save(
+            1,
+            new Kept(
+                kept.marks(),
+                kept.done(),
+                kept.notes(),
+                kept.leftAlone(),
+                kept.faders(),
+                sections,
+                settings,
+                kept.order(),
+                moment,
+                kept.used())),
+        Event.Saved.class);
+  }
+
   @Test
   void aLineThatWasMovedInASecondPassStaysMoved() throws Exception {
     firstPass(folder);
@@ -180,21 +201,7 @@ class SecondPassTest {
       Settings moved = read.song().pass().settings().withLine(new Line.Level(-8));
       opening.answer(new Effect.Analyse(List.of(), Optional.of(moved)), Event.SongRead.class);
       Kept kept = read.kept().orElseThrow();
-      opening.answer(
-          new Effect.Save(
-              1,
-              new Kept(
-                  kept.marks(),
-                  kept.done(),
-                  kept.notes(),
-                  kept.leftAlone(),
-                  kept.faders(),
-                  kept.sections(),
-                  moved,
-                  kept.order(),
-                  -1,
-                  kept.used())),
-          Event.Saved.class);
+      save(opening, kept, kept.sections(), moved, -1);
     }
     try (Opening opening = open(folder, Optional.empty())) {
       Song song = opening.read().song();
@@ -249,22 +256,12 @@ class SecondPassTest {
                           read.song().pass().settings().withRange(range).withSection(section))),
                   Event.SongRead.class)
               .song();
-      Kept kept = read.kept().orElseThrow();
-      opening.answer(
-          new Effect.Save(
-              1,
-              new Kept(
-                  kept.marks(),
-                  kept.done(),
-                  kept.notes(),
-                  kept.leftAlone(),
-                  kept.faders(),
-                  List.of(new Song.Section("drop", 3_000, 9_000)),
-                  again.pass().settings(),
-                  kept.order(),
-                  STROKES[1],
-                  kept.used())),
-          Event.Saved.class);
+      save(
+          opening,
+          read.kept().orElseThrow(),
+          List.of(new Song.Section("drop", 3_000, 9_000)),
+          again.pass().settings(),
+          STROKES[1]);
     }
     write(second, 100, 0.3, 0.5, 0.45);
     try (Opening opening = open(second, Optional.of(first))) {
