@@ -10,4 +10,14 @@ import java.util.OptionalDouble;
  * @param moments number of moments that it leads
  * @param loneMoments number of lone peaks where it is the one
  */
-public record StemFigures(double peak, OptionalDouble averagePeak, int moments, int loneMoments) {}
+public record StemFigures(double peak, OptionalDouble averagePeak, int moments, int loneMoments) {
+
+  /**
+   * How far a level, linear, stands above the stem's own average peak, in dB; NaN if either is
+   * silent.
+   */
+  public double aboveOwnAverageDb(double level) {
+    double own = averagePeak.orElse(0);
+    return own > 0 && level > 0 ? Decibels.ofAmplitude(level / own) : Double.NaN;
+  }
+}

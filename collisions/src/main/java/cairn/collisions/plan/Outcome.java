@@ -14,7 +14,6 @@ import java.util.HashSet;
 import java.util.List;
 import java.util.Locale;
 import java.util.Optional;
-import java.util.OptionalDouble;
 import java.util.Set;
 import java.util.stream.Collectors;
 
@@ -163,9 +162,8 @@ final class Outcome {
     double others = Double.NEGATIVE_INFINITY;
     int leading = 0;
     for (Contribution each : moment.get().contributions()) {
-      OptionalDouble average = pass.stems().get(each.stem()).averagePeak();
-      if (each.leads() && average.isPresent()) {
-        double db = dbOver(each.levelNear(), average.getAsDouble());
+      double db = pass.stems().get(each.stem()).aboveOwnAverageDb(each.levelNear());
+      if (each.leads() && !Double.isNaN(db)) {
         leading++;
         own = each.stem() == stem ? db : own;
         others = each.stem() == stem ? others : Math.max(others, db);

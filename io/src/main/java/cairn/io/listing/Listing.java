@@ -1,6 +1,5 @@
 package cairn.io.listing;
 
-import cairn.collisions.Decibels;
 import cairn.collisions.Pass;
 import cairn.collisions.moment.Contribution;
 import cairn.collisions.moment.Moment;
@@ -134,9 +133,6 @@ public record Listing(
 
   /** How far a stem near a moment stands above its own average peak in dB; NaN if it is silent. */
   double aboveOwnAverageDb(Contribution contribution) {
-    double own = pass.stems().get(contribution.stem()).averagePeak().orElse(0);
-    return own > 0 && contribution.levelNear() > 0
-        ? Decibels.ofAmplitude(contribution.levelNear() / own)
-        : Double.NaN;
+    return pass.stems().get(contribution.stem()).aboveOwnAverageDb(contribution.levelNear());
   }
 }

@@ -47,7 +47,7 @@ public final class ReportPage {
   private final Pass pass;
   private final int rate;
 
-  /** Heads of the table that is open, where each cell carries its head; else empty. */
+  /** Heads of the table whose cells carry them, while it is written. */
   private List<String> labels = List.of();
 
   private int column;
@@ -699,21 +699,30 @@ public final class ReportPage {
    * and its parts keep the roles that they lose with their shape.
    */
   private void beginStack(String caption, List<String> heads) {
-    labels = heads.stream().map(head -> head.startsWith("<") ? head.substring(1) : head).toList();
+    labels = heads.stream().map(ReportPage::title).toList();
     html.open("table", "class", "stack", "role", "table").element("caption", caption);
     html.open("thead", "role", "rowgroup").open("tr", "role", "row");
     for (String head : heads) {
       html.element(
           "th",
-          head.startsWith("<") ? head.substring(1) : head,
+          title(head),
           "scope",
           "col",
           "role",
           "columnheader",
           "class",
-          head.startsWith("<") ? "words" : "");
+          isWords(head) ? "words" : "");
     }
     html.close("tr").close("thead").open("tbody", "role", "rowgroup");
+  }
+
+  /** Whether a column holds words: its head is written with a {@code <} before it. */
+  private static boolean isWords(String head) {
+    return head.startsWith("<");
+  }
+
+  private static String title(String head) {
+    return isWords(head) ? head.substring(1) : head;
   }
 
   /** Begins a row of such a table, and its first cell. */
@@ -738,8 +747,8 @@ public final class ReportPage {
     for (String head : heads) {
       if (head.isEmpty()) {
         html.open("td").close("td");
-      } else if (head.startsWith("<")) {
-        html.element("th", head.substring(1), "scope", "col", "class", "words");
+      } else if (isWords(head)) {
+        html.element("th", title(head), "scope", "col", "class", "words");
       } else {
         html.element("th", head, "scope", "col");
       }

@@ -102,6 +102,11 @@ public record SessionPlace(
                 + "'"));
   }
 
+  /** The file to begin with; it may not be there. */
+  public Path source() {
+    return elsewhere.orElse(file);
+  }
+
   private static String nowhere(Path folder) {
     return "'"
         + SafeText.of(folder)

@@ -35,7 +35,6 @@ import cairn.collisions.spectrum.LeadingBands;
 import cairn.collisions.time.ClockTime;
 import cairn.collisions.time.TempoEstimate;
 import cairn.collisions.time.TempoMap;
-import cairn.io.cache.FirstPassFolder;
 import cairn.io.files.SafeText;
 import cairn.io.listing.Since;
 import cairn.io.session.SavedPass;
@@ -116,10 +115,7 @@ final class Analysing implements Closeable {
     int workers = options.threads();
     files = set.open();
     estimateTempo();
-    memory =
-        options.usesCache()
-            ? FirstPassFolder.of(console.home().folders(), files, console.home().clock())
-            : PassMemory.NONE;
+    memory = options.memory(console, files);
     threads = Workers.pool(workers);
     crew = new Crew(threads, workers);
     bar = new ProgressBar(console.err(), inputBytes());
@@ -201,9 +197,7 @@ final class Analysing implements Closeable {
               earlierSet.sampleRateHz()));
     }
     Optional<MarkSource.Saved> earlierSaved =
-        saved.isPresent()
-            ? Optional.of(EarlierSession.of(saved.get(), earlierSet))
-            : Optional.empty();
+        saved.map(s -> MarkSource.Saved.of(s.file(), s.session(), earlierSet));
     Session earlierSession =
         earlierSaved.isPresent()
             ? earlierSaved

@@ -4,7 +4,6 @@ import cairn.io.files.SafeText;
 import cairn.io.files.XdgFolders;
 import cairn.tui.terminal.Stty;
 import java.io.BufferedWriter;
-import java.io.File;
 import java.io.FileDescriptor;
 import java.io.FileOutputStream;
 import java.io.IOException;
@@ -79,10 +78,7 @@ record Console(
     try {
       Process stty =
           new ProcessBuilder("stty", "size")
-              .redirectInput(
-                  Stty.isControlled()
-                      ? ProcessBuilder.Redirect.from(new File("/dev/tty"))
-                      : ProcessBuilder.Redirect.INHERIT)
+              .redirectInput(Stty.input())
               .redirectError(ProcessBuilder.Redirect.DISCARD)
               .start();
       String size = new String(stty.getInputStream().readAllBytes(), StandardCharsets.US_ASCII);

@@ -1,11 +1,8 @@
 package cairn.tui.command;
 
 import cairn.io.files.SafeText;
-import cairn.io.session.SavedSession;
 import cairn.io.session.SessionFile;
 import cairn.io.session.SessionPlace;
-import cairn.io.session.StemMatch;
-import cairn.io.session.StemRef;
 import cairn.io.stems.StemSet;
 import java.io.IOException;
 import java.nio.file.Files;
@@ -26,29 +23,14 @@ final class EarlierSession {
    */
   static Optional<MarkSource.Saved> in(Path since, Console console, StemSet later)
       throws IOException {
-    SessionPlace place =
-        SessionPlace.of(since.toRealPath(), Optional.empty(), console.home().folders());
-    Path file = place.file();
+    Path file =
+        SessionPlace.of(since.toRealPath(), Optional.empty(), console.home().folders()).source();
     if (!Files.exists(file)) {
-      if (place.elsewhere().isEmpty()) {
-        return Optional.empty();
-      }
-      file = place.elsewhere().get();
+      return Optional.empty();
     }
-    MarkSource.Saved saved = of(file, SessionFile.read(file), later);
+    MarkSource.Saved saved = MarkSource.Saved.of(file, SessionFile.read(file), later);
     console.note(
         "faders, settings and marks are those of the session in '" + SafeText.of(since) + "'");
     return Optional.of(saved);
-  }
-
-  /** The same session for other stems. */
-  static MarkSource.Saved of(MarkSource.Saved saved, StemSet stems) {
-    return of(saved.file(), saved.session(), stems);
-  }
-
-  private static MarkSource.Saved of(Path file, SavedSession session, StemSet stems) {
-    StemMatch match = session.match(StemRef.of(stems));
-    return new MarkSource.Saved(
-        file, session, match, session.faders(match, stems.toSession().faders()));
   }
 }

@@ -77,6 +77,12 @@ final class MarkSource {
    */
   record Saved(Path file, SavedSession session, StemMatch match, List<Fader> faders) {
 
+    /** A session for some stems. */
+    static Saved of(Path file, SavedSession session, StemSet stems) {
+      StemMatch match = session.match(StemRef.of(stems));
+      return new Saved(file, session, match, session.faders(match, stems.toSession().faders()));
+    }
+
     /** The saved yokes with those of the command line. */
     Session yoked(Session asked) {
       Yokes yokes = asked.yokes();
@@ -126,12 +132,9 @@ final class MarkSource {
   private Optional<Saved> find(Console console, StemSet set) throws IOException {
     SessionPlace place =
         SessionPlace.of(set.folder(), Optional.ofNullable(sessionFile), console.home().folders());
-    Path file = place.file();
+    Path file = place.source();
     if (sessionFile == null && !Files.exists(file)) {
-      if (place.elsewhere().isEmpty()) {
-        return Optional.empty();
-      }
-      file = place.elsewhere().get();
+      return Optional.empty();
     }
     SavedSession session = SessionFile.read(file);
     if (session.sampleRateHz() != set.sampleRateHz()) {
@@ -144,10 +147,9 @@ final class MarkSource {
               + set.sampleRateHz()
               + " Hz: its times do not fit; name another session, or --plan");
     }
-    StemMatch match = session.match(StemRef.of(set));
-    match.lines().forEach(console::note);
-    return Optional.of(
-        new Saved(file, session, match, session.faders(match, set.toSession().faders())));
+    Saved saved = Saved.of(file, session, set);
+    saved.match().lines().forEach(console::note);
+    return Optional.of(saved);
   }
 
   /** The marks; may be none. */

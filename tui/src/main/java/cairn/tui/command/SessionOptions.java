@@ -1,6 +1,7 @@
 package cairn.tui.command;
 
 import cairn.collisions.Fader;
+import cairn.collisions.PassMemory;
 import cairn.collisions.PeakMode;
 import cairn.collisions.Session;
 import cairn.collisions.Settings;
@@ -11,9 +12,11 @@ import cairn.collisions.line.Line;
 import cairn.collisions.loudness.Goal;
 import cairn.collisions.time.TempoEstimate;
 import cairn.collisions.time.TempoMap;
+import cairn.io.cache.FirstPassFolder;
 import cairn.io.files.SafeText;
 import cairn.io.midi.TempoMapFile;
 import cairn.io.stems.ScanOptions;
+import cairn.io.stems.StemFiles;
 import cairn.io.stems.StemSet;
 import java.io.IOException;
 import java.nio.file.Path;
@@ -281,8 +284,11 @@ abstract sealed class SessionOptions {
     return new ScanOptions(!noPairs, place);
   }
 
-  boolean usesCache() {
-    return !noCache;
+  /** Where passes over the open stems are kept. */
+  PassMemory memory(Console console, StemFiles files) {
+    return noCache
+        ? PassMemory.NONE
+        : FirstPassFolder.of(console.home().folders(), files, console.home().clock());
   }
 
   int threads() {

@@ -5,7 +5,6 @@ import cairn.collisions.PeakMode;
 import cairn.collisions.Session;
 import cairn.collisions.Settings;
 import cairn.collisions.time.TempoMap;
-import cairn.io.cache.FirstPassFolder;
 import cairn.io.stems.ScanOptions;
 import cairn.io.stems.StemFiles;
 import cairn.io.stems.StemFolder;
@@ -291,9 +290,7 @@ final class WalkCommand implements Callable<Integer> {
 
       @Override
       public PassMemory memory(StemFiles files) {
-        return options.usesCache()
-            ? FirstPassFolder.of(console.home().folders(), files, console.home().clock())
-            : PassMemory.NONE;
+        return options.memory(console, files);
       }
 
       @Override

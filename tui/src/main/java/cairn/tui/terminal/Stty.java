@@ -57,8 +57,13 @@ public final class Stty {
   }
 
   /** Whether the terminal tells of its changes with signals. */
-  public static boolean isControlled() {
+  static boolean isControlled() {
     return IS_CONTROLLED;
+  }
+
+  /** What a program must have as its standard input to ask for the terminal's settings. */
+  public static ProcessBuilder.Redirect input() {
+    return IS_CONTROLLED ? ProcessBuilder.Redirect.from(TERMINAL) : ProcessBuilder.Redirect.INHERIT;
   }
 
   /** The size that the terminal had when it was opened. */
@@ -94,10 +99,7 @@ public final class Stty {
   private static String run(String script) throws IOException {
     Process process =
         new ProcessBuilder("/bin/sh", "-c", script)
-            .redirectInput(
-                IS_CONTROLLED
-                    ? ProcessBuilder.Redirect.from(TERMINAL)
-                    : ProcessBuilder.Redirect.INHERIT)
+            .redirectInput(input())
             .redirectErrorStream(true)
             .start();
     String text = new String(process.getInputStream().readAllBytes(), StandardCharsets.UTF_8);

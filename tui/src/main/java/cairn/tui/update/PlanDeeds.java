@@ -449,13 +449,10 @@ public final class PlanDeeds {
         turn.say("that would leave it as it is in the stems; x drops the row");
         return;
       }
-      long most = (long) (WalkDeeds.MOST_NUDGE_MILLIS * turn.rate() / 1000);
-      if (changed.get() instanceof Nudge nudge && Math.abs((long) nudge.frames()) > most) {
-        turn.say("a hit moves by at most 20 ms; for more, move the stem: S, then h l");
+      if (changed.get() instanceof Nudge nudge && WalkDeeds.isTooFar(turn, nudge.frames())) {
         return;
       }
-      if (changed.get() instanceof Trim trim && trim.tenthsDb() > WalkDeeds.DEEPEST_TRIM_TENTHS) {
-        turn.say("a trim goes down to 24 dB; S, then m, mutes the stem");
+      if (changed.get() instanceof Trim trim && WalkDeeds.isTooDeep(turn, trim.tenthsDb())) {
         return;
       }
       fresh.add(

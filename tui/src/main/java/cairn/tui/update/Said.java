@@ -14,7 +14,7 @@ import java.util.List;
 import java.util.Set;
 
 /** Fixes and changes as the message row says them. */
-final class Said {
+public final class Said {
 
   private Said() {}
 
@@ -45,7 +45,7 @@ final class Said {
   }
 
   /** Decibels over 0 with one decimal; small ones with two, so that they are not said to be 0. */
-  static String db(double db) {
+  public static String db(double db) {
     return Figures.fixed(db, Math.abs(db) < 0.05 ? 2 : 1);
   }
 

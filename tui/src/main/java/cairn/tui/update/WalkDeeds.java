@@ -211,6 +211,24 @@ final class WalkDeeds {
     nudge(turn, sign * (long) Steps.frames(turn.now.stepSize, turn.rate()), true);
   }
 
+  /** Whether a nudge goes beyond what is done by hand; says so. */
+  static boolean isTooFar(Turn turn, long frames) {
+    boolean tooFar = Math.abs(frames) > (long) (MOST_NUDGE_MILLIS * turn.rate() / 1000);
+    if (tooFar) {
+      turn.say("a hit moves by at most 20 ms; for more, move the stem: S, then h l");
+    }
+    return tooFar;
+  }
+
+  /** Whether a trim goes beyond what is done by hand; says so. */
+  static boolean isTooDeep(Turn turn, int tenthsDb) {
+    boolean tooDeep = tenthsDb > DEEPEST_TRIM_TENTHS;
+    if (tooDeep) {
+      turn.say("a trim goes down to 24 dB; S, then m, mutes the stem");
+    }
+    return tooDeep;
+  }
+
   /** Nudges the picked stem; {@code more}: on top of the nudge that is there. */
   static void nudge(Turn turn, long frames, boolean more) {
     MomentNow moment = turn.model().momentNow().orElseThrow();
@@ -219,13 +237,11 @@ final class WalkDeeds {
       return;
     }
     int k = picked.getAsInt();
-    long most = (long) (MOST_NUDGE_MILLIS * turn.rate() / 1000);
     ByHand hand = new ByHand(turn, moment, k);
     for (MomentNow.Place place : hand.places()) {
       Optional<Nudge> old = hand.old(place, Nudge.class);
       long total = frames + (more ? old.map(Nudge::frames).orElse(0) : 0);
-      if (Math.abs(total) > most) {
-        turn.say("a hit moves by at most 20 ms; for more, move the stem: S, then h l");
+      if (isTooFar(turn, total)) {
         return;
       }
       Hit hit = place.hits().get(k);
@@ -284,8 +300,7 @@ final class WalkDeeds {
       turn.say("a trim never goes above 0 dB; S, then +, turns the whole stem up");
       return;
     }
-    if (tenths > DEEPEST_TRIM_TENTHS) {
-      turn.say("a trim goes down to 24 dB; S, then m, mutes the stem");
+    if (isTooDeep(turn, tenths)) {
       return;
     }
     ByHand hand = new ByHand(turn, moment, k);

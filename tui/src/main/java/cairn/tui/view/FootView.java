@@ -11,6 +11,7 @@ import cairn.tui.model.MomentNow;
 import cairn.tui.model.Screen;
 import cairn.tui.model.TextField;
 import cairn.tui.model.Work;
+import cairn.tui.update.Said;
 import cairn.tui.update.Verdicts;
 import java.util.ArrayList;
 import java.util.List;
@@ -107,7 +108,7 @@ final class FootView {
     double line = sheet.model().song().get().pass().line().levelAt(moment.pile().peakFrame());
     double leftDb = Decibels.ofAmplitude(attempt.leftLevel() / line);
     // Something is left: it is not to read as nothing.
-    return what + ": " + Figures.fixed(Math.max(0.01, leftDb), leftDb < 0.095 ? 2 : 1);
+    return what + ": " + Said.db(Math.max(0.01, leftDb));
   }
 
   /** The message row and the keys that matter now. */

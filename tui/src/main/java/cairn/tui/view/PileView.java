@@ -116,9 +116,9 @@ final class PileView {
       canvas.put(row, left, String.valueOf(stone.place() + 1), style);
     }
     canvas.put(row, left + 2, sheet.names().fit(c.stem(), layout.nameCells()), style);
-    double own = song.pass().stems().get(c.stem()).averagePeak().orElse(0);
-    if (own > 0 && c.levelNear() > 0) {
-      canvas.putRight(row, layout.pileEnd(), Words.between(own, c.levelNear()));
+    double own = song.pass().stems().get(c.stem()).aboveOwnAverageDb(c.levelNear());
+    if (!Double.isNaN(own)) {
+      canvas.putRight(row, layout.pileEnd(), Words.step(own));
     }
     if (layout.isWide()) {
       fixes(row, c);

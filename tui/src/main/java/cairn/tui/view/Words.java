@@ -28,7 +28,11 @@ final class Words {
 
   /** Decibels between two linear levels in at most four characters: {@code +2.1}, {@code +20}. */
   static String between(double from, double to) {
-    double db = Decibels.ofAmplitude(to / from);
+    return step(Decibels.ofAmplitude(to / from));
+  }
+
+  /** A difference in four characters: {@code +5.4}, {@code -12}. */
+  static String step(double db) {
     return Figures.signed(db, Math.abs(db) < 9.95 ? 1 : 0);
   }
 
