@@ -30,9 +30,9 @@ import java.util.concurrent.Executors;
 /**
  * Compares ways of planning on folders of stems, a table row each; {@code compare_planners} runs it.
  *
- * <p>greedy: the plan of definitions.md, 5. exchange: from the last fix to the first, each is taken
+ * <p>plan: what {@code cairn plan} proposes. exchange: from the last fix to the first, each is taken
  * off and what it served is planned anew, freely, without its stem, and without its kind; the best
- * of them stays if it beats what there was. other start: the best of the greedy plan and those that
+ * of them stays if it beats what there was. other start: the best of the plan and those that
  * leave one of its stems alone (a look-ahead over which stem bears the song's fixes). Better is: fewer moments left,
  * then fewer dear fixes, fewer fixes, and the smaller sum of tone costs.
  */
@@ -82,8 +82,8 @@ public final class PlannerComparison {
     return planner.plan(new Marks(marks), asked);
   }
 
-  private Outcome exchanged(Plan greedy) throws Exception {
-    Outcome best = Outcome.of(greedy);
+  private Outcome exchanged(Plan first) throws Exception {
+    Outcome best = Outcome.of(first);
     for (int i = best.fixes().size() - 1; i >= 0; i--) {
       if (i >= best.fixes().size()) {
         continue;
@@ -101,12 +101,12 @@ public final class PlannerComparison {
         double altered =
             again.alteredSeconds()
                 + kept.stream().mapToLong(PlannedFix::alteredFrames).sum()
-                    * greedy.alteredSeconds()
-                    / Math.max(1, greedy.alteredFrames());
+                    * first.alteredSeconds()
+                    / Math.max(1, first.alteredFrames());
         double won =
-            greedy.wonDb() + 20 * Math.log10(greedy.peakAfter() / again.peakAfter());
+            first.wonDb() + 20 * Math.log10(first.peakAfter() / again.peakAfter());
         Outcome found =
-            new Outcome(all, greedy.moments(), again.open().size(), won, altered);
+            new Outcome(all, first.moments(), again.open().size(), won, altered);
         if (isWithinBounds(found) && BETTER.compare(found, best) < 0) {
           best = found;
         }
@@ -115,7 +115,7 @@ public final class PlannerComparison {
     return best;
   }
 
-  /** At most three marks at a moment, as in a greedy plan: within 100 ms, the longest spike. */
+  /** At most three marks at a moment, as in any plan: within 100 ms, the longest spike. */
   private boolean isWithinBounds(Outcome outcome) {
     List<Long> frames = new ArrayList<>();
     outcome.fixes().forEach(fix -> fix.marks().forEach(mark -> frames.add(mark.momentFrame())));
@@ -128,10 +128,10 @@ public final class PlannerComparison {
     return true;
   }
 
-  private Outcome otherStart(Plan greedy) throws Exception {
-    Outcome best = Outcome.of(greedy);
+  private Outcome otherStart(Plan first) throws Exception {
+    Outcome best = Outcome.of(first);
     Set<Integer> stems = new TreeSet<>();
-    greedy.fixes().forEach(fix -> stems.add(fix.stem()));
+    first.fixes().forEach(fix -> stems.add(fix.stem()));
     for (int stem : stems) {
       Outcome found =
           Outcome.of(plan(List.of(), options.withLeftAlone(new HashSet<>(Set.of(stem)))));
@@ -187,10 +187,10 @@ public final class PlannerComparison {
               PlanOptions.DEFAULT,
               pass.session().sampleRateHz());
       String song = String.format(Locale.ROOT, "%s, +%.0f", folder.getFileName(), marginDb);
-      Plan greedy = comparison.plan(List.of(), PlanOptions.DEFAULT);
-      row(song, "greedy", Outcome.of(greedy));
-      row(song, "exchange", comparison.exchanged(greedy));
-      row(song, "other start", comparison.otherStart(greedy));
+      Plan first = comparison.plan(List.of(), PlanOptions.DEFAULT);
+      row(song, "plan", Outcome.of(first));
+      row(song, "exchange", comparison.exchanged(first));
+      row(song, "other start", comparison.otherStart(first));
     }
   }
 }

@@ -490,7 +490,11 @@ def class_of(kind, amount, lobe, combs, sustained, rate):
 
 
 class Planner:
-    """The greedy plan, step by step as it is written. `fine`: peak frames of listed moments left to the limiter."""
+    """The greedy plan, step by step as it is written. `fine`: peak frames of listed moments left to the limiter.
+
+    One step more than greedy: a moment that would be given up with marks is tried again without each stem and kind that
+    it used, in that order, and the first way that clears it stays.
+    """
 
     def __init__(self, analysis, nudge_limit_ms=3.0, fine=()):
         self.analysis = analysis
@@ -526,7 +530,25 @@ class Planner:
 
     def work_on(self, moment, most):
         near = self.whatif.neighbourhood(moment)
-        used = set()
+        before = list(self.fixes)
+        self.try_at(near, most, set())
+        if not self.whatif.holds_over(*near):
+            return
+        first_way = list(self.fixes)
+        for planned in first_way[len(before):]:
+            self.go_back(before)
+            self.try_at(near, most, {(planned.stem.index, planned.kind)})
+            if not self.whatif.holds_over(*near):
+                return
+        self.go_back(first_way)
+        self.given_up.append(near)
+
+    def go_back(self, planned):
+        self.fixes = list(planned)
+        self.whatif.rebuild([fix for f in self.fixes for _, fix in f.places])
+
+    def try_at(self, near, most, without):
+        used = set(without)
         marks = 0
         while marks < 3 and self.mark_count() < most and self.whatif.holds_over(*near):
             here = [m for m in self.whatif.moments() if near[0] <= m.frame < near[1] and not m.long]
@@ -546,8 +568,6 @@ class Planner:
             self.fixes.append(planned)
             used.add((planned.stem.index, planned.kind))
             marks += 1
-        if self.whatif.holds_over(*near):
-            self.given_up.append(near)
 
     def candidates(self, moment, used):
         for stem in moment.leading():

@@ -139,16 +139,58 @@ final class Search {
     return Optional.ofNullable(highest);
   }
 
-  /** Goes on at one moment until its neighbourhood is clear or it is given up. */
+  /** A stem and a kind of fix. */
+  private record StemAndKind(int stem, Fix.Kind kind) {}
+
+  /**
+   * Settles one moment. One that would be given up with marks is tried again without each stem and
+   * kind that it used, in the order of use: the first way that clears it stays. If none does, what
+   * the first won stays.
+   */
   private void settle(OverRun first) throws IOException {
     TimeRange place = now.neighbourhood(first);
+    WhatIf before = now;
+    int draftsBefore = drafts.size();
+    int marksBefore = marks;
+    OpenMoment.Why why = tryAt(place, Optional.empty());
+    if (isClear(place)) {
+      return;
+    }
+    WhatIf after = now;
+    List<Draft> made = List.copyOf(drafts.subList(draftsBefore, drafts.size()));
+    int marksMade = marks;
+    for (Draft draft : made) {
+      now = before;
+      drafts.subList(draftsBefore, drafts.size()).clear();
+      marks = marksBefore;
+      tryAt(
+          place,
+          Optional.of(new StemAndKind(draft.choice.fix().stem(), draft.choice.fix().kind())));
+      if (isClear(place)) {
+        return;
+      }
+    }
+    now = after;
+    drafts.subList(draftsBefore, drafts.size()).clear();
+    drafts.addAll(made);
+    marks = marksMade;
+    passedOver.add(place);
+    givenUp.add(new GivenUp(place, why));
+  }
+
+  private boolean isClear(TimeRange place) {
+    return now.runsNear(place.firstFrame(), place.endFrame()).isEmpty();
+  }
+
+  /** Goes on at one moment until its neighbourhood is clear or nothing more can be done. */
+  private OpenMoment.Why tryAt(TimeRange place, Optional<StemAndKind> without) throws IOException {
     OpenMoment.Why why = OpenMoment.Why.NOT_ENOUGH;
     while (marksAt(place) < MOST_MARKS_HERE && marks < most) {
       Optional<OverRun> run = highest(peakingIn(place));
       if (run.isEmpty()) {
         break;
       }
-      Look look = look(run.get(), place);
+      Look look = look(run.get(), place, without);
       Optional<Choice> choice =
           Choice.best(look.choices, run.get().peak(), look.here, options.dearOverDb());
       if (choice.isEmpty()) {
@@ -157,10 +199,7 @@ final class Search {
       }
       take(choice.get(), run.get(), look);
     }
-    if (!now.runsNear(place.firstFrame(), place.endFrame()).isEmpty()) {
-      passedOver.add(place);
-      givenUp.add(new GivenUp(place, why));
-    }
+    return why;
   }
 
   private List<OverRun> peakingIn(TimeRange place) {
@@ -223,7 +262,8 @@ final class Search {
     }
   }
 
-  private Look look(OverRun run, TimeRange place) throws IOException {
+  private Look look(OverRun run, TimeRange place, Optional<StemAndKind> without)
+      throws IOException {
     Look look = new Look(now.fixes(finder, run));
     int stems = now.stems();
     for (int k = 0; k < stems; k++) {
@@ -241,7 +281,8 @@ final class Search {
         if (options.kinds().contains(kind)
             && options.mayTouch(k, kind, now.yokes())
             && (kind == Fix.Kind.CLIP || speaksForYoked(look.here, k))
-            && !isUsed(place, k, kind)) {
+            && !isUsed(place, k, kind)
+            && !without.equals(Optional.of(new StemAndKind(k, kind)))) {
           Choice.least(look.here, k, kind, sampleRateHz).ifPresent(look.choices::add);
         }
       }

@@ -375,6 +375,52 @@ class PlannerTest {
     assertEquals(0.52, plan.fixes().get(0).peakAfter(), 1e-12);
   }
 
+  /** 0.31, 0.34 with a dip of 0.16 after it, 0.39, at once: samples alone are the same sound. */
+  private static Plan ofThreeAtOnce(double line) {
+    ArrayStems stems =
+        bed(0.1)
+            .mono("caixa", 40_000, n -> n == 9_000 ? 0.31 : 0)
+            .mono("claps", 40_000, n -> n == 9_000 ? 0.34 : n == 9_001 ? -0.16 : 0)
+            .mono("surdo", 40_000, n -> n == 9_000 ? 0.39 : 0);
+    Settings settings = Settings.DEFAULT.withLine(new Line.Level(20 * Math.log10(line)));
+    EnumSet<Fix.Kind> kinds = EnumSet.of(Fix.Kind.TRIM, Fix.Kind.NUDGE);
+    return plan(
+        stems,
+        stems.analyse(settings),
+        Marks.NONE,
+        PlanOptions.DEFAULT.withKinds(kinds).withDearOver(60));
+  }
+
+  private static List<String> kindsAndStems(Plan plan) {
+    return plan.marks().stream()
+        .map(mark -> mark.fix().kind() + " of " + mark.fix().stem())
+        .toList();
+  }
+
+  @Test
+  void aMomentThatWouldBeGivenUpIsTriedAgainWithoutWhatItUsed() {
+    // Nudges comb here, so they come last; the lowest first, the trims of 3 and 2 leave
+    // 0.31 + 0.73 * 0.708 = 0.827, and then a nudge of 2 by a sample at best
+    // 0.31 + 0.39 * 0.708 - 0.16 * 0.708 = 0.473. Without the trim of 3 it is 0.496. Without the
+    // trim of 2 it clears: 0.70 * 0.708 - 0.16 = 0.336 here and 0.34 a sample before.
+    Plan plan = ofThreeAtOnce(0.4);
+
+    assertEquals(List.of("TRIM of 3", "TRIM of 1", "NUDGE of 2"), kindsAndStems(plan));
+    assertEquals(1, plan.cleared());
+    assertEquals(0.34, plan.peakAfter(), 1e-12);
+    assertEquals(List.of(), plan.open());
+  }
+
+  @Test
+  void whereNoWayClearsAMomentTheFirstStays() {
+    Plan plan = ofThreeAtOnce(0.3);
+
+    assertEquals(List.of("TRIM of 3", "TRIM of 2", "TRIM of 1"), kindsAndStems(plan));
+    assertEquals(1, plan.partlyCleared());
+    assertEquals(1.04 * Math.pow(10, -3 / 20.0), plan.peakAfter(), 1e-12);
+    assertEquals(OpenMoment.Why.NOT_ENOUGH, plan.open().get(0).why());
+  }
+
   @Test
   void aPlanCanBeCancelled() {
     ArrayStems stems = band(new Random(3));

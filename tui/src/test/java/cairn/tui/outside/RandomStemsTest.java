@@ -108,6 +108,25 @@ class RandomStemsTest {
             "--plan", json.toString(), "--list", listed.toString(), "--stems", stems.toString()));
   }
 
+  /** Songs in which a moment would be given up if it were not tried a second way. */
+  @ParameterizedTest(name = "seed {0}, {1} dB over")
+  @CsvSource({"154, 2", "105, 1", "161, 2"})
+  void aSecondWayIsWhatBruteForceFinds(int seed, int marginDb, @TempDir Path temp)
+      throws IOException, InterruptedException {
+    Path stems = make("percussion", seed, temp, "--rate", "24000", "--seconds", "5");
+    String margin = String.valueOf(marginDb);
+    TestConsole.Outcome plan =
+        TestConsole.run("plan", stems.toString(), "--margin", margin, "--json");
+    assertEquals(0, plan.status(), plan.err());
+    JsonNode told = new ObjectMapper().readTree(plan.out());
+    assertEquals(0, told.get("left").asInt() + told.get("partlyCleared").asInt(), plan.out());
+    Path json = Files.writeString(temp.resolve("plan.json"), plan.out());
+    check(
+        "check_plan.py",
+        List.of(
+            "--plan", json.toString(), "--stems", stems.toString(), "--margin", margin, "--again"));
+  }
+
   @ParameterizedTest(name = "{0}, seed {1}")
   @CsvSource({"percussion, 51"})
   void settingsOfWholeStemsDoWhatTheReferenceFinds(String kind, int seed, @TempDir Path temp)
@@ -138,12 +157,11 @@ class RandomStemsTest {
             TRUE_PEAK_TAPS.toAbsolutePath().toString()));
   }
 
-  private static Path make(String kind, int seed, Path temp)
+  private static Path make(String kind, int seed, Path temp, String... more)
       throws IOException, InterruptedException {
     Path stems = temp.resolve("stems");
-    OutsideTool.Outcome made =
-        OutsideTool.run(
-            PYTHON,
+    List<String> command =
+        new ArrayList<>(
             List.of(
                 OutsideTool.python(),
                 PYTHON.resolve("make_stems.py").toString(),
@@ -153,6 +171,8 @@ class RandomStemsTest {
                 kind,
                 "--to",
                 stems.toString()));
+    command.addAll(List.of(more));
+    OutsideTool.Outcome made = OutsideTool.run(PYTHON, command);
     assertEquals(0, made.status(), made.text());
     return stems;
   }
