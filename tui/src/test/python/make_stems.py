@@ -142,6 +142,32 @@ def twins(band):
             0.001)[None, :], "04 pad": band.stereo(band.tone(110.0, 0.1))}
 
 
+def dull(x, rate, poles):
+    """x through poles at 4 kHz, one after another."""
+    keep = np.exp(-2.0 * np.pi * 4000.0 / rate)
+    for _ in range(poles):
+        last = 0.0
+        y = np.empty_like(x)
+        for n, value in enumerate(x):
+            last = keep * last + (1.0 - keep) * value
+            y[n] = last
+        x = y
+    return x
+
+
+def returns(band):
+    """A struck sound and its dull return, which has a hiss of its own on top: they share their lower octaves alone."""
+    envelope = np.zeros(band.frames)
+    t = np.arange(int(0.08 * band.rate)) / band.rate
+    for start in range(band.rate // 10, band.frames - len(t), band.rate // 2):
+        envelope[start:start + len(t)] += np.exp(-t / 0.0125)
+    dry = dull(band.noise(0.7) * envelope, band.rate, 1)
+    hiss = band.noise(0.35) * envelope
+    back = 2.0 * dull(dry, band.rate, 3) + hiss - dull(hiss, band.rate, 3)
+    return {"01 caixa": dry[None, :], "02 caixa return": band.stereo(back),
+            "03 claps": band.hits(0.5, 0.3, 900.0, 0.008, 0.0004)[None, :], "04 pad": band.stereo(band.tone(110.0, 0.05))}
+
+
 def hot(band):
     """Float stems whose own peaks pass 1.0."""
     return {"01 drums": 3.0 * percussion(band)["01 surdo"], "02 low": band.sub(1.3)[None, :],
@@ -176,6 +202,7 @@ KINDS = {
     "hot": (hot, (6.0, 12.0)),
     "odd": (odd, (6.0, 12.0)),
     "pairs": (pairs, (6.0, 12.0)),
+    "returns": (returns, (6.0, 8.0)),
 }
 
 

@@ -252,14 +252,19 @@ public final class FixesHere {
   }
 
   /**
-   * The other leading stems that carry the same sound as the stem's hit, in stem order: a nudge
-   * against them combs.
+   * The other leading stems against which a nudge of the stem's hit combs, in stem order: those
+   * that carry the same sound, as a whole or, where that is in doubt, in an octave band.
    */
   public List<Integer> combs(int stem) {
     if (combs.get(stem) == null) {
-      combs.set(stem, combs(stem, hit(stem)));
+      combs.set(stem, sharing(stem, hit(stem), true));
     }
     return combs.get(stem);
+  }
+
+  /** The other leading stems that carry the same sound as the stem's hit, as a whole. */
+  public List<Integer> sameSound(int stem) {
+    return sharing(stem, hit(stem), false);
   }
 
   private Correlator.Signal signal(int stem) {
@@ -274,20 +279,17 @@ public final class FixesHere {
     boolean own = hit.startFrame() == fix.startFrame() && hit.endFrame() == fix.endFrame();
     return own
         ? combs(fix.stem())
-        : combs(fix.stem(), new Hit(fix.startFrame(), fix.endFrame(), false));
+        : sharing(fix.stem(), new Hit(fix.startFrame(), fix.endFrame(), false), true);
   }
 
-  private List<Integer> combs(int stem, Hit hit) {
-    int from = scene.index(hit.startFrame());
-    int to = Math.max(from, scene.index(hit.endFrame()));
-    List<Integer> yoked = scene.session.yokes().groupOf(stem);
-    Correlator.Stretch stretch = correlator.stretch(scene.excerpt.plain(yoked), from, to);
+  private List<Integer> sharing(int stem, Hit hit, boolean orBands) {
+    Sounding sounding = new Sounding(stem, hit);
     List<Integer> found = new ArrayList<>();
     for (int j = 0; j < shares.length; j++) {
-      if (!yoked.contains(j) && shares[j] >= Contribution.LEADS_FROM) {
-        if (stretch.reaches(SAME_SOUND_FROM, signal(j))) {
-          found.add(j);
-        }
+      if (!sounding.stems.contains(j)
+          && shares[j] >= Contribution.LEADS_FROM
+          && (sounding.isSameAs(j) || (orBands && sounding.isSameInABand(j)))) {
+        found.add(j);
       }
     }
     return List.copyOf(found);
@@ -303,21 +305,45 @@ public final class FixesHere {
    *     #UNLIKE_UNDER}, as unrelated stems do
    */
   public List<BandCorrelation.Band> bandsAlike(int stem, int other) {
-    Hit hit = hit(stem);
-    int from = scene.index(hit.startFrame());
-    int to = Math.max(from, scene.index(hit.endFrame()));
-    double[][] own = scene.excerpt.plain(scene.session.yokes().groupOf(stem));
-    Correlator.Stretch stretch = correlator.stretch(own, from, to);
-    Correlator.Signal signal = signal(other);
-    return stretch.reaches(UNLIKE_UNDER, signal) && !stretch.reaches(SAME_SOUND_FROM, signal)
-        ? BandCorrelation.of(
-            own,
-            scene.excerpt.plain(other),
-            from,
-            to,
-            COMB_LAG_MILLIS * scene.sampleRateHz / 1000,
-            scene.sampleRateHz)
-        : List.of();
+    return new Sounding(stem, hit(stem)).bandsAlike(other);
+  }
+
+  /** A stem, or those that move with it, over a hit, to be held against others. */
+  private final class Sounding {
+    final List<Integer> stems;
+    private final double[][] sound;
+    private final int from;
+    private final int to;
+    private final Correlator.Stretch stretch;
+
+    Sounding(int stem, Hit hit) {
+      stems = scene.session.yokes().groupOf(stem);
+      sound = scene.excerpt.plain(stems);
+      from = scene.index(hit.startFrame());
+      to = Math.max(from, scene.index(hit.endFrame()));
+      stretch = correlator.stretch(sound, from, to);
+    }
+
+    boolean isSameAs(int other) {
+      return stretch.reaches(SAME_SOUND_FROM, signal(other));
+    }
+
+    boolean isSameInABand(int other) {
+      return bandsAlike(other).stream()
+          .anyMatch(band -> band.isSame() && band.isSure(to - from, scene.sampleRateHz));
+    }
+
+    List<BandCorrelation.Band> bandsAlike(int other) {
+      return stretch.reaches(UNLIKE_UNDER, signal(other)) && !isSameAs(other)
+          ? BandCorrelation.of(
+              sound,
+              scene.excerpt.plain(other),
+              from,
+              to,
+              COMB_LAG_MILLIS * scene.sampleRateHz / 1000,
+              scene.sampleRateHz)
+          : List.of();
+    }
   }
 
   /** What a fix costs in tone, in dB; definitions.md, 4. Worked out once for each. */

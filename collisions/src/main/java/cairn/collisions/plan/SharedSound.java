@@ -39,9 +39,6 @@ public record SharedSound(int first, int second, int shared, int together, int b
 
   private static final int MOST_MOMENTS = 200;
 
-  /** From this correlation on a band is the same sound: narrow bands are alike by chance. */
-  private static final double SAME_BAND_FROM = 0.9;
-
   /** Whether they share it at four of five moments or more, and meet often enough to tell. */
   public boolean isStrong() {
     return together >= LEAST_TOGETHER && 5 * shared >= 4 * together;
@@ -128,7 +125,7 @@ public record SharedSound(int first, int second, int shared, int together, int b
                   if (!asked.test(k)) {
                     continue;
                   }
-                  List<Integer> same = here.combs(k);
+                  List<Integer> same = here.sameSound(k);
                   for (int j : leading) {
                     List<BandCorrelation.Band> alike =
                         j == k || same.contains(j) ? List.of() : here.bandsAlike(k, j);
@@ -166,7 +163,7 @@ public record SharedSound(int first, int second, int shared, int together, int b
 
     void add(List<BandCorrelation.Band> alike) {
       for (BandCorrelation.Band band : alike) {
-        if (Math.abs(band.correlation()) >= SAME_BAND_FROM) {
+        if (band.isSame()) {
           ofBand.computeIfAbsent(band.midHz(), hertz -> new ArrayList<>()).add(band.lagFrames());
         }
       }

@@ -16,8 +16,24 @@ public final class BandCorrelation {
   private static final int LOWEST = -4;
   private static final int HIGHEST = 4;
 
+  /** Half a band to either side of its middle, as a factor. */
+  private static final double EDGE = Math.pow(10, 0.15);
+
+  /** Width of a band by its middle: 0.705. */
+  private static final double WIDTH = EDGE - 1 / EDGE;
+
   /** A band is told of where it lies within 10 dB of the strongest of the first sound. */
   private static final double WITHIN = 0.1;
+
+  /** From this correlation on a band is the same sound: narrow bands are alike by chance. */
+  private static final double SAME_FROM = 0.9;
+
+  /**
+   * Free values of a band, 2 · its width · the time looked at: from so many on 0.9 is no chance.
+   * That 16 pairs of normal values correlate so has a chance of 2 in a million (Student's t of 7.7
+   * with 14 degrees of freedom).
+   */
+  private static final double FREE_VALUES = 16;
 
   private BandCorrelation() {}
 
@@ -29,7 +45,18 @@ public final class BandCorrelation {
    *     polarity
    * @param lagFrames where it is: over 0 the second sound is later
    */
-  public record Band(int midHz, double correlation, int lagFrames) {}
+  public record Band(int midHz, double correlation, int lagFrames) {
+
+    /** Whether the two sounds are the same in this band, if not by chance. */
+    public boolean isSame() {
+      return Math.abs(correlation) >= SAME_FROM;
+    }
+
+    /** Whether a stretch of so many frames is long enough to tell that from chance. */
+    public boolean isSure(int frames, int sampleRateHz) {
+      return 2 * WIDTH * midHz * frames >= FREE_VALUES * sampleRateHz;
+    }
+  }
 
   /**
    * Correlates a stretch of {@code a} with {@code b}, {@code Σ a[n]·b[n+l] / √(Σ a[n]² · Σ
@@ -92,8 +119,7 @@ public final class BandCorrelation {
   /** Whether a bin lies in a band; both halves of the spectrum belong to two real channels. */
   private static boolean isIn(int band, int f, int size, int sampleRateHz) {
     double hertz = (double) Math.min(f, size - f) * sampleRateHz / size;
-    double edge = Math.pow(10, 0.15);
-    return hertz >= midHz(band) / edge && hertz < midHz(band) * edge;
+    return hertz >= midHz(band) / EDGE && hertz < midHz(band) * EDGE;
   }
 
   /** Spectrum of {@code x[from : to]}, set at {@code at}; left real, right imaginary. */

@@ -13,6 +13,7 @@ import cairn.collisions.Settings;
 import cairn.collisions.line.Line;
 import cairn.collisions.moment.Moment;
 import cairn.collisions.moment.OverRun;
+import cairn.collisions.signal.BandCorrelation;
 import java.util.List;
 import java.util.Random;
 import org.junit.jupiter.api.Test;
@@ -204,6 +205,64 @@ class FixesHereTest {
     assertEquals(List.of(), here.combs(3));
     assertEquals(List.of(2), here.judge(here.nudge(1, 1)).combs());
     assertEquals(List.of(), here.judge(here.trim(1, 10)).combs());
+  }
+
+  /** Poles at 4 kHz, one after another. */
+  private static double[] dull(double[] x, int poles) {
+    double keep = Math.exp(-2 * Math.PI * 4_000 / RATE);
+    double[] y = x.clone();
+    for (int pole = 0; pole < poles; pole++) {
+      double last = 0;
+      for (int n = 0; n < y.length; n++) {
+        last = keep * last + (1 - keep) * y[n];
+        y[n] = last;
+      }
+    }
+    return y;
+  }
+
+  private static double[] burst(Random random, double size) {
+    double[] x = new double[RATE];
+    for (int n = 24_000; n < 26_000; n++) {
+      x[n] = size * Math.exp((24_000 - n) / 600.0) * random.nextGaussian();
+    }
+    return x;
+  }
+
+  @Test
+  void aNudgeAgainstASoundThatSharesAnOctaveCombs() {
+    Random random = new Random(12);
+    double[] dry = dull(burst(random, 0.4), 1);
+    double[] back = dull(dry, 3);
+    double[] hiss = burst(random, 0.2);
+    double[] dullHiss = dull(hiss, 3);
+    double[] apart = burst(random, 0.1);
+    for (int n = 0; n < RATE; n++) {
+      // Shares what is under 2 kHz, and has a top of its own.
+      back[n] = 2 * back[n] + hiss[n] - dullHiss[n];
+    }
+    dry[24_000] = 0.4;
+    back[24_000] = 0.4;
+    apart[24_000] = 0.4;
+    FixesHere here = highest(withBed(dry, back, apart), 0.7);
+
+    assertEquals(List.of(), here.sameSound(1));
+    assertTrue(
+        here.bandsAlike(1, 2).stream().anyMatch(band -> band.midHz() == 1_000 && band.isSame()),
+        here.bandsAlike(1, 2).toString());
+    assertEquals(List.of(2), here.combs(1));
+    assertEquals(List.of(2), here.judge(here.nudge(1, 1)).combs());
+    assertEquals(List.of(), here.combs(3));
+  }
+
+  @Test
+  void anOctaveOfFewFreeValuesTellsNothing() {
+    // 0.705 · 1000 Hz wide: 16 free values in 16 / (2 · 705 Hz) = 11.35 ms, 545 frames.
+    BandCorrelation.Band band = new BandCorrelation.Band(1_000, -0.95, 3);
+    assertTrue(band.isSame());
+    assertFalse(band.isSure(544, RATE));
+    assertTrue(band.isSure(545, RATE));
+    assertFalse(new BandCorrelation.Band(1_000, 0.89, 3).isSame());
   }
 
   @Test

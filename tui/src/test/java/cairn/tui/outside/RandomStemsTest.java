@@ -12,6 +12,7 @@ import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.List;
+import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.CsvSource;
@@ -106,6 +107,35 @@ class RandomStemsTest {
         "check_plan.py",
         List.of(
             "--plan", json.toString(), "--list", listed.toString(), "--stems", stems.toString()));
+  }
+
+  /** A sound and its dull return share their lower octaves alone: nudges of either comb. */
+  @Test
+  void nudgesCombWhereTheReferenceFindsAnOctaveShared(@TempDir Path temp)
+      throws IOException, InterruptedException {
+    Path stems = make("returns", 2, temp, "--rate", "48000", "--seconds", "6");
+    JsonNode list = list(stems, List.of("--fixes", "--margin", "0.3"));
+    for (JsonNode fixes : list.at("/moments/0/fixes")) {
+      String other =
+          switch (fixes.get("stem").asText()) {
+            case "01 caixa" -> "[\"02 caixa return\"]";
+            case "02 caixa return" -> "[\"01 caixa\"]";
+            default -> "[]";
+          };
+      assertEquals(other, fixes.get("combs").toString(), fixes.toString());
+    }
+    Path json = Files.writeString(temp.resolve("list.json"), list.toString());
+    check(
+        "check_list.py",
+        List.of(
+            "--json",
+            json.toString(),
+            "--fixes",
+            "3",
+            "--stems",
+            stems.toString(),
+            "--margin",
+            "0.3"));
   }
 
   /** Songs in which a moment would be given up if it were not tried a second way. */
