@@ -145,8 +145,14 @@ final class Outcome {
             ? ""
             : format("; the same clears %d more alike", draft.marks.size() - 1);
     return format(
-        "%s: %.1f dB over the line here%s%s%s%s",
-        what, over, standsOut(draft), places, care, allowed(draft));
+        "%s: %.1f dB over the line here%s%s%s%s%s",
+        what, over, standsOut(draft), leastTone(draft), places, care, allowed(draft));
+  }
+
+  /** Says so if all others that clear change the tone more. */
+  private static String leastTone(Search.Draft draft) {
+    boolean asChosen = draft.marks.get(0).fix().equals(draft.choice.fix());
+    return draft.leastTone && asChosen ? "; least tone cost" : "";
   }
 
   /** Says so if no other leading stem stands as far above its own average peak. */

@@ -32,6 +32,9 @@ final class Search {
     double peakAfter;
     Optional<PlannedFix.Next> next = Optional.empty();
 
+    /** Whether all others that clear change the tone more. */
+    boolean leastTone;
+
     Draft(Choice choice, double peakThere, double lineThere, int othersThatClear) {
       this.choice = choice;
       this.peakThere = peakThere;
@@ -307,6 +310,7 @@ final class Search {
     }
     Draft draft = new Draft(choice, run.peak(), now.line().levelAt(run.peakFrame()), others);
     draft.next = next(choice, look, run.peak());
+    draft.leastTone = others > 0 && hasLeastTone(choice, look);
     drafts.add(draft);
     List<OverRun> alike = choice.attempt().cleared() ? alike(run, choice.fix()) : List.of();
     if (alike.isEmpty()) {
@@ -327,6 +331,19 @@ final class Search {
             .toList();
     return Choice.best(others, peak, look.here, options.dearOverDb())
         .map(other -> new PlannedFix.Next(other.fix(), other.toneCostDb().orElseThrow()));
+  }
+
+  /** Whether all others that clear change the tone more, by a tenth of a dB as it is printed. */
+  private static boolean hasLeastTone(Choice taken, Look look) {
+    long tenths = Math.round(10 * taken.toneCostDb().orElseThrow());
+    for (Choice other : look.choices) {
+      if (other.attempt().cleared()
+          && !other.fix().equals(taken.fix())
+          && Math.round(10 * look.here.toneCostDb(other.fix())) <= tenths) {
+        return false;
+      }
+    }
+    return true;
   }
 
   private void add(Draft draft, OverRun run, Fix fix, double toneCostDb) throws IOException {

@@ -14,19 +14,25 @@ import cairn.collisions.Settings;
 import cairn.collisions.SlowInstants;
 import cairn.collisions.TimeRange;
 import cairn.collisions.Unanalysable;
+import cairn.collisions.fix.Attempt;
 import cairn.collisions.fix.Clip;
 import cairn.collisions.fix.Fix;
 import cairn.collisions.fix.FixApplier;
+import cairn.collisions.fix.FixFinder;
 import cairn.collisions.fix.FixLimits;
+import cairn.collisions.fix.FixesHere;
 import cairn.collisions.fix.Nudge;
 import cairn.collisions.fix.Trim;
 import cairn.collisions.line.Line;
+import cairn.collisions.moment.Contribution;
 import cairn.collisions.moment.OverRun;
 import cairn.collisions.port.Progress;
 import cairn.collisions.signal.Crew;
 import java.io.IOException;
+import java.util.ArrayList;
 import java.util.EnumSet;
 import java.util.List;
+import java.util.Optional;
 import java.util.Random;
 import java.util.Set;
 import java.util.concurrent.CancellationException;
@@ -419,6 +425,49 @@ class PlannerTest {
     assertEquals(1, plan.partlyCleared());
     assertEquals(1.04 * Math.pow(10, -3 / 20.0), plan.peakAfter(), 1e-12);
     assertEquals(OpenMoment.Why.NOT_ENOUGH, plan.open().get(0).why());
+  }
+
+  @Test
+  void leastToneCostIsSaidWhereAllOthersThatClearCostMore() throws IOException {
+    int said = 0;
+    int others = 0;
+    for (int seed = 0; seed < 20; seed++) {
+      ArrayStems stems = band(new Random(seed));
+      Pass pass = stems.analyse(Settings.DEFAULT);
+      PlannedFix first = plan(stems, PlanOptions.DEFAULT).fixes().get(0);
+      // The other fixes of its moment, each by the search of its own kind alone.
+      List<Double> costs = new ArrayList<>();
+      try (WhatIf unmarked = WhatIf.of(pass, pass.line(), stems, Crew.ALONE, Progress.NONE)) {
+        FixFinder finder = new FixFinder(pass.session(), pass.line(), FixLimits.DEFAULT);
+        OverRun run = unmarked.listedAt(first.marks().get(0).momentFrame()).orElseThrow();
+        boolean isFirst =
+            unmarked.runs().stream().allMatch(other -> other.peak() <= run.peak())
+                && first.cleared();
+        for (int k = 0; isFirst && k < stems.session().stems().size(); k++) {
+          FixesHere here = unmarked.fixes(finder, run);
+          for (Optional<Attempt> found :
+              List.of(here.leastNudge(k), here.leastTrim(k), here.leastClip(k))) {
+            found
+                .filter(
+                    attempt ->
+                        attempt.cleared()
+                            && here.share(attempt.fix().stem()) >= Contribution.LEADS_FROM)
+                .filter(attempt -> !attempt.fix().equals(first.fix()))
+                .ifPresent(attempt -> costs.add(here.toneCostDb(attempt.fix())));
+          }
+        }
+      }
+      boolean least =
+          !costs.isEmpty()
+              && costs.stream()
+                  .allMatch(cost -> Math.round(10 * cost) > Math.round(10 * first.toneCostDb()));
+      if (!costs.isEmpty() && first.marks().size() == 1) {
+        assertEquals(least, first.why().contains("; least tone cost"), seed + " " + first.why());
+        said += least ? 1 : 0;
+        others += least ? 0 : 1;
+      }
+    }
+    assertTrue(said > 0 && others > 0, said + " of " + (said + others));
   }
 
   @Test

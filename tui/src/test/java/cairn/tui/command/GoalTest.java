@@ -135,6 +135,27 @@ class GoalTest {
   }
 
   @Test
+  void aPlanSaysWhereTheLimiterMayTakeIt() throws IOException {
+    tone("siren.wav", 10, 0.1, 0);
+    tone("knock.wav", 10, 0, 0.9);
+    double limiterDb =
+        json("list", "--goal", "-18", "--line", "-6").at("/moments/0/limiterDb").asDouble();
+    assertTrue(limiterDb > 0.5 && limiterDb < 3, "limiter " + limiterDb);
+    String leave =
+        String.format(
+            java.util.Locale.ROOT,
+            "; or leave it: the limiter would take %.1f dB, you allow 3.0",
+            limiterDb);
+    String why = json("plan", "--goal", "-18", "--line", "-6").at("/marks/0/why").asText();
+    assertTrue(why.contains(leave), why);
+    why =
+        json("plan", "--goal", "-18", "--line", "-6", "--limiter", "0.5")
+            .at("/marks/0/why")
+            .asText();
+    assertTrue(why.contains("clear") && !why.contains("leave it"), why);
+  }
+
+  @Test
   void aGoalThatNeedsNoGainIsSaidPlainly() throws IOException {
     tone("siren.wav", 10, 0.5, 0.9);
     Outcome outcome = run("list", "--goal", "-14");
