@@ -8,6 +8,7 @@ import cairn.collisions.Session;
 import cairn.collisions.Settings;
 import cairn.collisions.TimeRange;
 import cairn.collisions.Unanalysable;
+import cairn.collisions.check.SoundBeforeStart;
 import cairn.collisions.fix.FixLimits;
 import cairn.collisions.line.Baseline;
 import cairn.collisions.line.HeldLine;
@@ -289,6 +290,9 @@ final class Analysing implements Closeable {
       Pass pass = analysis().run(settings);
       files.verifyUnchanged();
       pass.limiter().filter(work -> work.neededGainDb() < 0).ifPresent(this::warnOfLess);
+      for (SoundBeforeStart lost : SoundBeforeStart.of(session, files)) {
+        console.warning(lost.words(session));
+      }
       return pass;
     } catch (Unanalysable.NoLoudness e) {
       throw new IOException(noLoudness(e), e);

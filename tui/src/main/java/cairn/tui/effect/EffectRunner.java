@@ -11,6 +11,7 @@ import cairn.collisions.Settings;
 import cairn.collisions.Unanalysable;
 import cairn.collisions.Yokes;
 import cairn.collisions.check.Finding;
+import cairn.collisions.check.SoundBeforeStart;
 import cairn.collisions.line.Line;
 import cairn.collisions.loudness.Goal;
 import cairn.collisions.loudness.Metering;
@@ -301,6 +302,13 @@ public final class EffectRunner implements Closeable {
             song(pass, tempo, earlier),
             first ? Optional.of(keeping.kept(session)) : Optional.empty(),
             keeping.open().isReadOnly() ? Optional.of(readOnlyWhy()) : Optional.empty()));
+    List<String> lost =
+        SoundBeforeStart.of(session, files).stream()
+            .map(sound -> "warning: " + sound.words(session))
+            .toList();
+    if (!lost.isEmpty()) {
+      post.accept(new Event.Noted(lost));
+    }
   }
 
   /**

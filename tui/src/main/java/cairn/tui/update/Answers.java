@@ -153,8 +153,17 @@ final class Answers {
     List<String> notes = new ArrayList<>(turn.now.notes);
     notes.addAll(noted.lines());
     turn.now.notes = notes;
-    if (turn.now.keys == 0 && turn.now.song.isPresent()) {
+    if (turn.now.song.isEmpty()) {
+      return;
+    }
+    if (turn.now.keys == 0) {
       checkFirst(turn);
+    } else {
+      // Check keeps them all.
+      noted.lines().stream()
+          .filter(line -> line.startsWith("warning:"))
+          .findFirst()
+          .ifPresent(turn::say);
     }
   }
 

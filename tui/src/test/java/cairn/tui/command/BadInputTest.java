@@ -90,6 +90,20 @@ class BadInputTest {
   }
 
   @Test
+  void anOffsetThatPushesSoundBeforeTheStartIsTold() throws IOException {
+    tone("kick.wav", 0.3);
+    tone("caixa.wav", 0.3);
+    Outcome outcome = list("--offset", "caixa=-9ms");
+    assertEquals(0, outcome.status(), outcome.err());
+    // The tone starts with a zero: at 8 kHz its first sound is a sample later.
+    assertEquals(
+        "warning: 'caixa' is set 9.00 ms earlier: 8.88 ms of its sound lie before the start of the"
+            + " song and are lost; 0.13 ms earlier loses none",
+        outcome.errLine());
+    assertEquals("", list("--offset", "caixa=9ms").err());
+  }
+
+  @Test
   void aFileWithoutAudio() throws IOException {
     tone("kick.wav", 0.3);
     wave("empty.wav", RATE, 1, LinearCoding.PCM_16_LITTLE);

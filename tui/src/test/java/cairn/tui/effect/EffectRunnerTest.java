@@ -3,6 +3,7 @@ package cairn.tui.effect;
 import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
+import cairn.collisions.Fader;
 import cairn.collisions.PeakMode;
 import cairn.collisions.Session;
 import cairn.collisions.Settings;
@@ -16,6 +17,7 @@ import cairn.tui.outside.SmallSong;
 import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
@@ -128,6 +130,21 @@ class EffectRunnerTest {
       assertEquals(1, checked.findings().size());
       assertEquals("'notes.txt' is not summed: not a stem", checked.findings().get(0).what());
       assertEquals(opening.notes, checked.notes());
+    }
+  }
+
+  @Test
+  void aStemSetEarlierThanItsFirstSoundIsWarnedOf() throws Exception {
+    try (Opening opening = new Opening(stems("six", Optional.empty()))) {
+      List<Fader> faders = new ArrayList<>(opening.read().song().pass().session().faders());
+      assertEquals(List.of(), opening.notes);
+      faders.set(1, faders.get(1).withOffset(-2 * 48_000));
+      Event.Noted noted =
+          opening.answer(new Effect.Analyse(faders, Optional.empty()), Event.Noted.class);
+      assertEquals(1, noted.lines().size());
+      assertTrue(
+          noted.lines().get(0).matches("warning: '.+' is set 2000\\.00 ms earlier: .+ lost; .+"),
+          noted.lines().get(0));
     }
   }
 

@@ -595,6 +595,16 @@ class WalkTest {
   }
 
   @Test
+  void aWarningInMidWalkIsSaidAndKept() {
+    WalkScript walk = WalkScript.open().press("j");
+    walk.tell(new Event.Noted(List.of("the rest", "warning: 'claps' is set 9.00 ms earlier")));
+    assertEquals(Screen.WALK, walk.model.screen());
+    assertEquals("warning: 'claps' is set 9.00 ms earlier", walk.said());
+    assertEquals(
+        List.of("the rest", "warning: 'claps' is set 9.00 ms earlier"), walk.model.notes());
+  }
+
+  @Test
   void helpIsSearchedByTypingAndDoesTheChosenAction() {
     WalkScript walk = WalkScript.open().press("Space ?").type("least trim").press("Enter");
     // The help is gone and its action done.
