@@ -5,7 +5,6 @@ import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import cairn.tui.command.TestConsole;
 import java.io.IOException;
-import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.regex.Matcher;
 import java.util.regex.Pattern;
@@ -14,8 +13,6 @@ import org.junit.jupiter.api.io.TempDir;
 
 /** What README.md shows is what the program prints; {@code -Dcairn.rewrite=true} mends it. */
 class ReadmeTest {
-
-  private static final Path README = Path.of("..", "README.md");
 
   @TempDir Path written;
 
@@ -39,17 +36,17 @@ class ReadmeTest {
             "--to",
             written.resolve("fixed").toString());
     assertEquals(0, outcome.status(), outcome.err());
-    check("render", outcome.out().replace(written + "/", ""));
+    Readme.check("render", outcome.out().replace(written + "/", ""));
   }
 
   @Test
   void theTestCommandIsMavens() throws IOException {
-    assertTrue(block("test command").startsWith("mvn "));
+    assertTrue(Readme.block("test command").startsWith("mvn "));
   }
 
   @Test
   void everyCommandThatItShowsWorks() throws IOException {
-    String commands = block("commands");
+    String commands = Readme.block("commands");
     assertTrue(commands.lines().count() >= 5, commands);
     for (String line : commands.lines().toList()) {
       assertTrue(line.startsWith("cairn "), line);
@@ -82,30 +79,6 @@ class ReadmeTest {
   private static void checkCommand(String marker, String... args) throws IOException {
     TestConsole.Outcome outcome = TestConsole.run(args);
     assertEquals(0, outcome.status(), outcome.err());
-    check(marker, outcome.out());
-  }
-
-  private static void check(String marker, String printed) throws IOException {
-    Matcher shown = find(marker);
-    if (Boolean.getBoolean("cairn.rewrite")) {
-      StringBuilder readme = new StringBuilder(Files.readString(README));
-      readme.replace(shown.start(1), shown.end(1), printed);
-      Files.writeString(README, readme);
-      return;
-    }
-    assertEquals(printed, shown.group(1));
-  }
-
-  /** The lines of the fenced block behind a marker. */
-  private static String block(String marker) throws IOException {
-    return find(marker).group(1);
-  }
-
-  private static Matcher find(String marker) throws IOException {
-    Matcher block =
-        Pattern.compile("<!-- " + marker + " -->\n```\\w*\n(.*?)```", Pattern.DOTALL)
-            .matcher(Files.readString(README));
-    assertTrue(block.find(), "README.md must have a block marked " + marker);
-    return block;
+    Readme.check(marker, outcome.out());
   }
 }
