@@ -95,13 +95,13 @@ def combs_with(session, stem, others, start, end):
     return found
 
 
-OCTAVE_NAMES = (63, 125, 250, 500, 1000, 2000, 4000, 8000, 16000)
 OCTAVES = 1000.0 * 10.0 ** (0.3 * np.arange(-4, 5))
 OCTAVE_EDGE = 10.0 ** 0.15
 
 
 def band_correlations(x, y, lags, rate):
-    """Correlations in the octave bands of x within 10 dB of its strongest that hold 16 free values or more.
+    """Correlations in the octave bands of x within 10 dB of its strongest that hold 16 free values or more: twice the
+    width of the band for three times (sum e)^2 / sum e^2 frames, e the energies of its frames.
 
     The bands are cut from the spectrum with straight edges, x with silence about it, y as it is beside the hit; then
     both are cut to the frames compared.
@@ -115,12 +115,14 @@ def band_correlations(x, y, lags, rate):
     inside = [(hertz >= mid / OCTAVE_EDGE) & (hertz < mid * OCTAVE_EDGE) & (hertz > 0) for mid in OCTAVES]
     powers = [float(np.sum(np.abs(of_x[:, band]) ** 2)) for band in inside]
     values = []
-    for hz, band, power in zip(OCTAVE_NAMES, inside, powers):
+    for mid, band, power in zip(OCTAVES, inside, powers):
         if power <= 0.0 or power < 0.1 * max(powers):
             continue
-        if 2.0 * (OCTAVE_EDGE - 1.0 / OCTAVE_EDGE) * hz * frames < 16.0 * rate:
-            continue
         a = np.fft.irfft(np.where(band, of_x, 0.0), size)[:, lags:lags + frames]
+        energies = np.sum(a * a, axis=0)
+        spread = 3.0 * np.sum(energies) ** 2 / np.sum(energies ** 2)
+        if 2.0 * (OCTAVE_EDGE - 1.0 / OCTAVE_EDGE) * mid * spread < 16.0 * rate:
+            continue
         b = np.fft.irfft(np.where(band, of_y, 0.0), size)[:, :frames + 2 * lags]
         values.append(reference.correlation(a, b, lags)[0])
     return values

@@ -329,8 +329,7 @@ public final class FixesHere {
     }
 
     boolean isSameInABand(int other) {
-      return bandsAlike(other).stream()
-          .anyMatch(band -> band.isSame() && band.isSure(to - from, scene.sampleRateHz));
+      return bandsAlike(other).stream().anyMatch(band -> band.isSame() && band.isSure());
     }
 
     List<BandCorrelation.Band> bandsAlike(int other) {

@@ -29,11 +29,14 @@ public final class BandCorrelation {
   private static final double SAME_FROM = 0.9;
 
   /**
-   * Free values of a band, 2 · its width · the time looked at: from so many on 0.9 is no chance.
-   * That 16 pairs of normal values correlate so has a chance of 2 in a million (Student's t of 7.7
-   * with 14 degrees of freedom).
+   * From so many free values on, {@value #SAME_FROM} is no chance: that 16 pairs of normal values
+   * correlate so has a chance of 2 in a million (Student's t of 7.7 with 14 degrees of freedom). Of
+   * two clicks a band keeps hardly more than its own ringing, which is always alike.
    */
   private static final double FREE_VALUES = 16;
+
+  /** Mean of the fourth power over the square of the mean square, of noise. */
+  private static final double KURTOSIS = 3;
 
   private BandCorrelation() {}
 
@@ -44,17 +47,20 @@ public final class BandCorrelation {
    * @param correlation the largest absolute value over the lags, signed: below 0 for turned
    *     polarity
    * @param lagFrames where it is: over 0 the second sound is later
+   * @param freeValues how many values of the first sound are free there: 2 · width of the band ·
+   *     the time that its energy takes, (Σ e)² / Σ e² of {@code e[n] = a[n]²}, three times as long
+   *     as noise goes by that figure
    */
-  public record Band(int midHz, double correlation, int lagFrames) {
+  public record Band(int midHz, double correlation, int lagFrames, double freeValues) {
 
     /** Whether the two sounds are the same in this band, if not by chance. */
     public boolean isSame() {
       return Math.abs(correlation) >= SAME_FROM;
     }
 
-    /** Whether a stretch of so many frames is long enough to tell that from chance. */
-    public boolean isSure(int frames, int sampleRateHz) {
-      return 2 * WIDTH * midHz * frames >= FREE_VALUES * sampleRateHz;
+    /** Whether that is more than chance. */
+    public boolean isSure() {
+      return freeValues >= FREE_VALUES;
     }
   }
 
@@ -98,7 +104,9 @@ public final class BandCorrelation {
       if (fits && energy[band - LOWEST] > 0 && energy[band - LOWEST] >= WITHIN * strongest) {
         double[][] x = limited(fourier, first, band, sampleRateHz);
         double[][] y = limited(fourier, second, band, sampleRateHz);
-        bands.add(best(fourier, nominalHz(band), x, y, frames, lagFrames));
+        double free =
+            2 * WIDTH * midHz(band) / sampleRateHz * KURTOSIS * spread(x, lagFrames, frames);
+        bands.add(best(fourier, new Band(nominalHz(band), 0, 0, free), x, y, frames, lagFrames));
       }
     }
     return bands;
@@ -158,8 +166,20 @@ public final class BandCorrelation {
     return new double[][] {re, im};
   }
 
+  /** Over how many frames the energy of {@code x[][from : from + frames]} is spread. */
+  private static double spread(double[][] x, int from, int frames) {
+    double sum = 0;
+    double squares = 0;
+    for (int n = from; n < from + frames; n++) {
+      double energy = x[0][n] * x[0][n] + x[1][n] * x[1][n];
+      sum += energy;
+      squares += energy * energy;
+    }
+    return squares > 0 ? sum * sum / squares : 0;
+  }
+
   private static Band best(
-      Fourier fourier, int midHz, double[][] x, double[][] y, int frames, int lagFrames) {
+      Fourier fourier, Band silent, double[][] x, double[][] y, int frames, int lagFrames) {
     int size = x[0].length;
     double[][] cut = new double[2][size];
     double energy = 0;
@@ -180,12 +200,12 @@ public final class BandCorrelation {
       im[f] = cut[1][f] * other[0][f] - cut[0][f] * other[1][f];
     }
     fourier.transform(re, im);
-    Band best = new Band(midHz, 0, 0);
+    Band best = silent;
     for (int l = 0; l < energies.length; l++) {
       double scale = Math.sqrt(energy * energies[l]);
       double correlation = scale > 0 ? re[l] / size / scale : 0;
       if (Math.abs(correlation) > Math.abs(best.correlation)) {
-        best = new Band(midHz, correlation, l - lagFrames);
+        best = new Band(silent.midHz, correlation, l - lagFrames, silent.freeValues);
       }
     }
     return best;

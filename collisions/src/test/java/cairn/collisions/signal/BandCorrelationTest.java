@@ -1,6 +1,7 @@
 package cairn.collisions.signal;
 
 import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertFalse;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import cairn.collisions.signal.BandCorrelation.Band;
@@ -110,6 +111,27 @@ class BandCorrelationTest {
     // so that chance makes 0.075 in the middle, and four times that at the best of 81 lags.
     for (Band band : of(noise(5), noise(6))) {
       assertTrue(Math.abs(band.correlation()) < 0.35, band.toString());
+    }
+  }
+
+  @Test
+  void freeValuesAreTwiceTheWidthForAsLongAsTheSoundLasts() {
+    // Steady noise in both channels alike: 2 · 0.705 · mid-band · the stretch.
+    double[][] steady = noise(8);
+    steady[1] = steady[0];
+    for (Band band : of(steady, noise(9))) {
+      double expected = 2 * 0.7046 * band.midHz() * (TO - FROM) / RATE;
+      assertEquals(1, band.freeValues() / expected, 0.25, band.toString());
+    }
+    // A click rings as long as the band is narrow: 1 / width, so about two values, by noise's
+    // reckoning up to three times as many.
+    double[][] click = new double[2][FRAMES];
+    click[0][(FROM + TO) / 2] = 1;
+    for (Band band : of(click, noise(9))) {
+      // Of the band at 4 kHz only the lower half is there, so it rings for twice as long.
+      double most = band.midHz() == 4_000 ? 16 : 8;
+      assertTrue(band.freeValues() > 1 && band.freeValues() < most, band.toString());
+      assertFalse(band.isSure(), band.toString());
     }
   }
 

@@ -110,22 +110,10 @@ final class CheckView {
     }
     texts.addAll(line.more());
     int row = sheet.rows() - 3 - WHOLE_ROWS;
-    int last = sheet.rows() - 4;
+    int end = row + WHOLE_ROWS;
     for (String whole : texts) {
-      StringBuilder text = new StringBuilder();
-      for (String word : whole.split(" ", -1)) {
-        boolean full =
-            text.length() > 0 && SafeText.cells(text.toString()) + 1 + SafeText.cells(word) > cells;
-        if (full && row < last) {
-          sheet.sentence(row, 4, text.toString(), cells, Style.PLAIN);
-          text.setLength(0);
-          row++;
-        }
-        text.append(text.length() == 0 ? "" : " ").append(word);
-      }
-      if (row <= last) {
-        sheet.sentence(row, 4, text.toString(), cells, Style.PLAIN);
-        row++;
+      if (row < end) {
+        row = sheet.wrapped(row, end - row, 4, whole, Style.PLAIN);
       }
     }
   }

@@ -99,7 +99,7 @@ final class MarksView {
     canvas.putRight(row, EXCESS_END, "pass " + (song.passNumber() - 1), style);
     sheet.cut(row, STEM, made.stem(), columns[0], style);
     sheet.cut(row, columns[1], Words.fix(made.mark().fix(), song.sampleRateHz()), FIX_CELLS, style);
-    String text = fate.map(Compared::toldAndGot).orElse("");
+    String text = toldAndGot(sheet, frame);
     sheet.sentence(row, columns[2], text, sheet.columns() - columns[2], style);
   }
 
@@ -112,13 +112,26 @@ final class MarksView {
     };
   }
 
-  /** The note on the selected row. */
+  /** The note on the selected row; of a fix of the pass before, what was told and got. */
   static String standing(Sheet sheet) {
     List<MarkRows.MarkRow> rows = MarkRows.of(sheet.model());
     int at = sheet.model().selectedRow();
-    return at < rows.size()
-        ? sheet.model().deeds().notes().getOrDefault(rows.get(at).momentFrame(), "")
-        : "";
+    if (at >= rows.size()) {
+      return "";
+    }
+    MarkRows.MarkRow row = rows.get(at);
+    String note = sheet.model().deeds().notes().getOrDefault(row.momentFrame(), "");
+    return row.earlier().isPresent() ? toldAndGot(sheet, row.momentFrame()) : note;
+  }
+
+  private static String toldAndGot(Sheet sheet, long momentFrame) {
+    return sheet
+        .model()
+        .song()
+        .flatMap(Song::earlier)
+        .flatMap(earlier -> earlier.fate(momentFrame))
+        .map(Compared::toldAndGot)
+        .orElse("");
   }
 
   private static String letter(MarkRows.MarkRow row) {

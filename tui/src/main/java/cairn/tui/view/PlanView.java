@@ -31,6 +31,7 @@ import java.util.stream.Collectors;
 final class PlanView {
 
   private static final int STATE = 2;
+  private static final int DETAIL = 8;
   private static final int STEM = 8;
   private static final int FOUND_END = 25;
   private static final int TAKEN_END = 34;
@@ -377,10 +378,11 @@ final class PlanView {
                 .planned(plan)
                 .map(fix -> SafeText.of(fix.why()))
                 .orElseGet(() -> "chosen by you, in place of " + words(planned(selected).fix()));
-    sheet.sentence(row + 2, 2, "why   " + why, columns, Style.PLAIN);
+    canvas.put(row + 2, 2, "why");
+    int below = sheet.wrapped(row + 2, 2, DETAIL, why, Style.PLAIN);
     String care = care(selected);
     if (!care.isEmpty()) {
-      sheet.sentence(row + 3, 2, "care  " + care, columns, Style.OVER);
+      sheet.sentence(below, 2, "care  " + care, columns, Style.OVER);
     }
   }
 

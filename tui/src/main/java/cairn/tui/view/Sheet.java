@@ -49,6 +49,29 @@ record Sheet(Model model, Canvas canvas, Glyphs glyphs, Names names) {
   }
 
   /**
+   * Puts a safe sentence into so many rows at most, broken between words, the last one cut at its
+   * end; returns the row after it.
+   */
+  int wrapped(int row, int most, int column, String safe, Style as) {
+    int cells = columns() - column;
+    int last = row + most - 1;
+    int at = row;
+    StringBuilder line = new StringBuilder();
+    for (String word : safe.split(" ", -1)) {
+      boolean full =
+          line.length() > 0 && SafeText.cells(line.toString()) + 1 + SafeText.cells(word) > cells;
+      if (full && at < last) {
+        sentence(at, column, line.toString(), cells, as);
+        line.setLength(0);
+        at++;
+      }
+      line.append(line.length() == 0 ? "" : " ").append(word);
+    }
+    sentence(at, column, line.toString(), cells, as);
+    return at + 1;
+  }
+
+  /**
    * The first row that a list shows: it moves on by {@value #MOST_TURNED} rows, a short one page by
    * page, with one row more before and after the selected one where there is one. To turn a long
    * list over at once would send more than 2 kB.
