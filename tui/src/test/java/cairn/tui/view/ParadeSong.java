@@ -274,6 +274,8 @@ final class ParadeSong implements StemSource {
       fixes.forEach(fix -> faders.set(fix.fix().stem(), Fader.UNITY.withMuted(true)));
       faders.set(12, Fader.UNITY.withGainDb(-1));
       faders.set(5, Fader.UNITY.withGainDb(6));
+      // Its one hit now falls on a beat.
+      faders.set(11, Fader.UNITY.withOffset(-12_700));
       Session session = new Session(RATE_HZ, 0, session().stems(), faders);
       Pass pass =
           new Analysis(session, this, Crew.ALONE, Progress.NONE)
