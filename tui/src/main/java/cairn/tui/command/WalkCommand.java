@@ -17,6 +17,7 @@ import cairn.tui.model.Event;
 import cairn.tui.model.Look;
 import cairn.tui.model.Model;
 import cairn.tui.model.Next;
+import cairn.tui.model.Size;
 import cairn.tui.terminal.Input;
 import cairn.tui.terminal.Looks;
 import cairn.tui.terminal.Loop;
@@ -28,6 +29,7 @@ import java.io.FileDescriptor;
 import java.io.FileInputStream;
 import java.io.FileOutputStream;
 import java.io.IOException;
+import java.io.InputStream;
 import java.nio.file.Path;
 import java.util.List;
 import java.util.Map;
@@ -35,6 +37,7 @@ import java.util.Optional;
 import java.util.concurrent.BlockingQueue;
 import java.util.concurrent.Callable;
 import java.util.concurrent.LinkedBlockingQueue;
+import java.util.function.Consumer;
 import picocli.CommandLine.Command;
 import picocli.CommandLine.Mixin;
 import picocli.CommandLine.Model.CommandSpec;
@@ -73,6 +76,9 @@ final class WalkCommand implements Callable<Integer> {
 
   /** So long for the last change, where the program is told to end. */
   private static final long MOST_LEAVE_MILLIS = 10_000;
+
+  /** A large window, in which all is drawn that is drawn anywhere. */
+  private static final Size REHEARSED = new Size(200, 60);
 
   private final Console console;
 
@@ -128,6 +134,37 @@ final class WalkCommand implements Callable<Integer> {
     if (refused.isPresent()) {
       throw new IOException(refused.get());
     }
+    Look look = Looks.of(environment, ascii);
+    return walk(
+        look,
+        inputs ->
+            Terminal.open(
+                new FileInputStream(FileDescriptor.in),
+                new FileOutputStream(FileDescriptor.out),
+                look,
+                environment,
+                inputs),
+        event -> {});
+  }
+
+  /**
+   * Walks in a window that nobody sees.
+   *
+   * @param told is told what comes of it, from several threads
+   */
+  void rehearse(InputStream keys, Consumer<Event> told) throws IOException, InterruptedException {
+    Look look = new Look(true, Look.Colours.TWO_HUNDRED_FIFTY_SIX);
+    walk(look, inputs -> Terminal.rehearse(keys, REHEARSED, look, inputs), told);
+  }
+
+  /** Where the walk is shown. */
+  @FunctionalInterface
+  private interface Place {
+    Terminal open(Consumer<Input> inputs) throws IOException;
+  }
+
+  private int walk(Look look, Place place, Consumer<Event> told)
+      throws IOException, InterruptedException {
     BlockingQueue<Input> queue = new LinkedBlockingQueue<>();
     Outcome outcome = new Outcome();
     try (EffectRunner runner =
@@ -135,10 +172,11 @@ final class WalkCommand implements Callable<Integer> {
             stems(),
             event -> {
               outcome.note(event);
+              told.accept(event);
               queue.add(new Input.Told(event));
             })) {
       runner.open();
-      walk(runner, queue, Looks.of(environment, ascii), environment);
+      walk(runner, queue, look, place);
     }
     outcome.unsaved().ifPresent(console::warning);
     if (outcome.failed().isPresent()) {
@@ -147,20 +185,13 @@ final class WalkCommand implements Callable<Integer> {
     return 0;
   }
 
-  private void walk(
-      EffectRunner runner, BlockingQueue<Input> queue, Look look, Map<String, String> environment)
+  private void walk(EffectRunner runner, BlockingQueue<Input> queue, Look look, Place place)
       throws IOException, InterruptedException {
     Thread saver = new Thread(() -> runner.settle(MOST_LEAVE_MILLIS), "cairn-last-save");
     Runtime.getRuntime().addShutdownHook(saver);
     // It takes no longer than the terminal does, where the stems are known from the last time.
     runner.begin(new Effect.Analyse(List.of(), Optional.empty()));
-    try (Terminal terminal =
-        Terminal.open(
-            new FileInputStream(FileDescriptor.in),
-            new FileOutputStream(FileDescriptor.out),
-            look,
-            environment,
-            queue::add)) {
+    try (Terminal terminal = place.open(queue::add)) {
       Model start = Model.start(terminal.size(), look, runner.title());
       new Loop(
               queue,

@@ -24,7 +24,9 @@ public final class Stty {
   private static final String KEYS =
       "-icanon -echo -isig -iexten -ixon icrnl -inlcr -igncr -istrip min 1 time 0";
 
-  /** How the terminal was found. */
+  private static final String NOTHING = ":";
+
+  /** How the terminal was found; empty: there is none. */
   private final String found;
 
   private Size first;
@@ -46,6 +48,12 @@ public final class Stty {
       throw new IOException("stty does not say how the terminal is set: " + lines);
     }
     return new Stty(lines.get(0), size(lines.get(1)).orElse(Size.LEAST));
+  }
+
+  /** One that is set by doing nothing; as large as is said. */
+  static Stty rehearse(Size size) throws IOException {
+    run(NOTHING);
+    return new Stty("", size);
   }
 
   private static boolean opens(File file) {
@@ -88,12 +96,12 @@ public final class Stty {
 
   /** Sets it for keys again. */
   void keys() throws IOException {
-    run("stty " + KEYS);
+    run(found.isEmpty() ? NOTHING : "stty " + KEYS);
   }
 
   /** Sets it as it was found. */
   void restore() throws IOException {
-    run("stty " + found);
+    run(found.isEmpty() ? NOTHING : "stty " + found);
   }
 
   private static String run(String script) throws IOException {

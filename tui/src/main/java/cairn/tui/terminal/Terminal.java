@@ -66,9 +66,29 @@ public final class Terminal implements Screen, Closeable {
       Map<String, String> environment,
       Consumer<Input> inputs)
       throws IOException {
-    Terminal terminal = new Terminal(screen, look, Stty.open(), inputs);
+    return open(keys, screen, look, Stty.open(), Looks.mayBeAsked(environment), inputs);
+  }
+
+  /**
+   * A terminal that nobody sees: what it takes to read keys and to show pictures is run, no
+   * terminal is touched.
+   */
+  public static Terminal rehearse(InputStream keys, Size size, Look look, Consumer<Input> inputs)
+      throws IOException {
+    return open(keys, OutputStream.nullOutputStream(), look, Stty.rehearse(size), false, inputs);
+  }
+
+  private static Terminal open(
+      InputStream keys,
+      OutputStream screen,
+      Look look,
+      Stty stty,
+      boolean asks,
+      Consumer<Input> inputs)
+      throws IOException {
+    Terminal terminal = new Terminal(screen, look, stty, inputs);
     Runtime.getRuntime().addShutdownHook(terminal.hook);
-    terminal.enter(Looks.mayBeAsked(environment));
+    terminal.enter(asks);
     Signals.on("WINCH", terminal::resized);
     Signals.on("CONT", () -> inputs.accept(new Input.Continued()));
     new KeyReader(keys, inputs, () -> terminal.synchronised = true).start();
