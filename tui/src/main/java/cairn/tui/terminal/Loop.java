@@ -5,6 +5,8 @@ import cairn.tui.model.Event;
 import cairn.tui.model.Model;
 import cairn.tui.model.Next;
 import java.io.IOException;
+import java.util.ArrayList;
+import java.util.List;
 import java.util.concurrent.BlockingQueue;
 import java.util.function.BiFunction;
 import java.util.function.Function;
@@ -13,6 +15,9 @@ import java.util.function.Function;
  * Takes one thing after the other from the queue, on one thread; what has come meanwhile is all
  * taken in before anything is drawn, so that no key is dropped and only the newest state is
  * painted. While nothing comes, nothing is done.
+ *
+ * <p>Saving is begun at once, all other effects once the picture has left, so that no work on other
+ * threads takes the processor from it.
  */
 public final class Loop {
 
@@ -35,6 +40,7 @@ public final class Loop {
   private final Screen screen;
   private final Effects effects;
   private Model model;
+  private final List<Effect> waiting = new ArrayList<>();
   private boolean hasLeft;
   private boolean isLeaving;
 
@@ -94,6 +100,12 @@ public final class Loop {
     }
     effects.settle();
     screen.paint(view.apply(model));
+    beginWaiting();
+  }
+
+  private void beginWaiting() {
+    waiting.forEach(effects::begin);
+    waiting.clear();
   }
 
   private void next(Next next) {
@@ -103,8 +115,10 @@ public final class Loop {
         screen.forget();
       } else if (effect instanceof Effect.Leave) {
         leave();
-      } else {
+      } else if (effect instanceof Effect.Save) {
         effects.begin(effect);
+      } else {
+        waiting.add(effect);
       }
     }
   }
@@ -112,6 +126,7 @@ public final class Loop {
   private void leave() {
     if (!isLeaving) {
       isLeaving = true;
+      beginWaiting();
       effects.begin(new Effect.Leave());
     }
   }

@@ -68,6 +68,7 @@ class LoopTest {
       return switch (pressed.key().toString()) {
         case "q" -> new Next(model, List.of(new Effect.Leave()));
         case "c" -> new Next(model, List.of(new Effect.Cancel()));
+        case "s" -> new Next(model, List.of(new Effect.Cancel(), new Effect.Save(1, null)));
         case "r" -> new Next(model, List.of(new Effect.Repaint()));
         default -> Next.of(model);
       };
@@ -91,9 +92,35 @@ class LoopTest {
   }
 
   @Test
-  void effectsAreBegunInOrderAndWhatIsShownIsSettledFirst() throws Exception {
+  void effectsAreBegunInOrderAndNoneIsLostOnLeaving() throws Exception {
     press("crq");
-    assertEquals("settle paint c Cancel r forget q Leave", run(screen));
+    assertEquals("settle paint c r forget q Cancel Leave", run(screen));
+  }
+
+  @Test
+  void savingIsBegunAndSettledBeforeThePictureAllElseBegunAfterIt() throws Exception {
+    press("s");
+    Screen leavesOnceItHasPainted =
+        new Screen() {
+          @Override
+          public int paint(Picture picture) {
+            log.add("paint");
+            if (log.contains("s")) {
+              queue.add(new Input.HungUp());
+            }
+            return 0;
+          }
+
+          @Override
+          public void forget() {}
+
+          @Override
+          public void suspend() {}
+
+          @Override
+          public void resume() {}
+        };
+    assertEquals("settle paint s Save settle paint Cancel Leave", run(leavesOnceItHasPainted));
   }
 
   @Test
