@@ -373,6 +373,25 @@ public record SavedPass(
   }
 
   /**
+   * Whether stems are those of this pass and their files were not touched.
+   *
+   * @param refs what they are known by
+   * @param stamps their files, in the same order
+   */
+  public boolean isUntouched(List<StemRef> refs, List<Stamp> stamps) {
+    if (refs.size() != stems.size()) {
+      return false;
+    }
+    for (PassStem stem : stems) {
+      int at = refs.indexOf(stem.ref());
+      if (at < 0 || stem.stamp().equals(Stamp.NONE) || !stem.stamp().equals(stamps.get(at))) {
+        return false;
+      }
+    }
+    return true;
+  }
+
+  /**
    * Whether other stems are those of this pass: their files were not touched, or what they sound
    * like in every window is the same.
    *

@@ -33,6 +33,7 @@ import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalLong;
 import java.util.Set;
+import java.util.function.Supplier;
 
 /** Between what the screens keep and what the session file holds. */
 final class Keeping {
@@ -47,6 +48,7 @@ final class Keeping {
   private volatile Preferences preferences;
   private List<SavedPass> before = List.of();
   private Optional<SavedPass> current = Optional.empty();
+  private Optional<Supplier<SavedPass>> later = Optional.empty();
   private boolean precedes;
   private boolean hasSaved;
 
@@ -125,21 +127,31 @@ final class Keeping {
     before = List.copyOf(passesBefore);
   }
 
-  /** This pass as it is now. */
-  synchronized void current(SavedPass now) {
-    current = Optional.of(now);
+  /**
+   * This pass as it is now; made once it is to be saved, since a picture waits for it otherwise.
+   */
+  synchronized void current(Supplier<SavedPass> now) {
+    later = Optional.of(now);
+  }
+
+  private synchronized Optional<SavedPass> current() {
+    if (later.isPresent()) {
+      current = Optional.of(later.get().get());
+      later = Optional.empty();
+    }
+    return current;
   }
 
   /** What the marks tell; of another analysis than the last: nothing. */
   synchronized void tells(EarlierPass told) {
     current =
-        current.map(
-            now -> now.moments().size() == told.moments().size() ? now.withTold(told) : now);
+        current()
+            .map(now -> now.moments().size() == told.moments().size() ? now.withTold(told) : now);
   }
 
   private synchronized List<SavedPass> allPasses() {
     List<SavedPass> all = new ArrayList<>(before);
-    current.ifPresent(all::add);
+    current().ifPresent(all::add);
     return all;
   }
 

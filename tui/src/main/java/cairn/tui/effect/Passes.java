@@ -117,7 +117,7 @@ final class Passes {
     if (last.isEmpty()) {
       return;
     }
-    if (!begins && last.get().isOf(saved(pass))) {
+    if (!begins && isOf(last.get(), pass)) {
       number = last.get().number();
       shiftFrames = last.get().shiftFrames().orElse(0);
       boolean compared = known.size() > 1 && last.get().shiftFrames().isPresent();
@@ -180,9 +180,12 @@ final class Passes {
     return found;
   }
 
-  private SavedPass saved(Pass pass) throws IOException {
-    return SavedPass.of(number, Instant.now(), pass, StemRef.of(set), stamps(set))
-        .withShift(earlier.isPresent() ? OptionalLong.of(shiftFrames) : OptionalLong.empty());
+  /** Whether a pass is over these very stems; what they sound like is compared only if need be. */
+  private boolean isOf(SavedPass last, Pass pass) throws IOException {
+    List<StemRef> refs = StemRef.of(set);
+    List<SavedPass.Stamp> stamps = stamps(set);
+    return last.isUntouched(refs, stamps)
+        || last.isOf(SavedPass.of(number, Instant.now(), pass, refs, stamps));
   }
 
   private static List<SavedPass.Stamp> stamps(StemSet of) throws IOException {
@@ -195,7 +198,12 @@ final class Passes {
 
   /** This pass after an analysis: the first, or one with other faders or another line. */
   void again(Pass pass) throws IOException {
-    keeping.current(saved(pass));
+    Instant when = Instant.now();
+    List<SavedPass.Stamp> stamps = stamps(set);
+    int which = number;
+    OptionalLong shift = earlier.isPresent() ? OptionalLong.of(shiftFrames) : OptionalLong.empty();
+    keeping.current(
+        () -> SavedPass.of(which, when, pass, StemRef.of(set), stamps).withShift(shift));
   }
 
   /**
