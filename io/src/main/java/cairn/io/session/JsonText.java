@@ -10,6 +10,7 @@ import com.fasterxml.jackson.core.PrettyPrinter;
 import com.fasterxml.jackson.core.StreamReadFeature;
 import java.io.ByteArrayOutputStream;
 import java.io.IOException;
+import java.io.StringWriter;
 import java.util.ArrayList;
 import java.util.LinkedHashMap;
 import java.util.List;
@@ -81,6 +82,24 @@ final class JsonText {
     return bytes.toByteArray();
   }
 
+  /**
+   * A tree that holds lists as it is printed so deep in the file.
+   *
+   * @param depth in how many objects and arrays it stands, all of them with an entry a line
+   */
+  static JsonTree.Printed printed(JsonTree tree, int depth) throws IOException {
+    StringWriter text = new StringWriter();
+    try (JsonGenerator json = FACTORY.createGenerator(text)) {
+      Layout layout = new Layout();
+      for (int i = 0; i < depth; i++) {
+        layout.enter(true);
+      }
+      json.setPrettyPrinter(layout);
+      write(json, layout, tree, true);
+    }
+    return new JsonTree.Printed(text.toString());
+  }
+
   private static void write(JsonGenerator json, Layout layout, JsonTree tree, boolean root)
       throws IOException {
     boolean open = root || tree.holdsList();
@@ -105,6 +124,8 @@ final class JsonText {
       json.writeString(whole(text.text()));
     } else if (tree instanceof JsonTree.Num number) {
       json.writeNumber(number.literal());
+    } else if (tree instanceof JsonTree.Printed printed) {
+      json.writeRawValue(printed.text());
     } else if (tree == JsonTree.Word.NULL) {
       json.writeNull();
     } else {

@@ -44,6 +44,13 @@ sealed interface JsonTree {
    */
   record Num(String literal) implements JsonTree {}
 
+  /**
+   * An object that holds lists, as it is printed at the place where it stands.
+   *
+   * @param text what {@link JsonText} writes of it
+   */
+  record Printed(String text) implements JsonTree {}
+
   /** True, false and null. */
   enum Word implements JsonTree {
     TRUE,
@@ -59,6 +66,6 @@ sealed interface JsonTree {
     if (this instanceof Arr array) {
       return array.items().stream().anyMatch(item -> item instanceof Obj || item.holdsList());
     }
-    return false;
+    return this instanceof Printed;
   }
 }

@@ -46,6 +46,7 @@ public final class OpenSession implements Closeable {
   private final boolean readOnly;
   private final Optional<SavedSession> found;
   private final List<String> lines;
+  private final PrintedPasses passes = new PrintedPasses();
   private Optional<Identity> known;
   private SavedSession last;
 
@@ -169,7 +170,7 @@ public final class OpenSession implements Closeable {
                   + SafeText.of(aside)
                   + "'");
     }
-    SessionFile.write(place.file(), fresh, inputs);
+    SessionFile.write(place.file(), fresh, inputs, passes);
     known = Identity.of(place.file());
     last = fresh;
     return line;

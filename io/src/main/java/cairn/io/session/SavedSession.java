@@ -511,7 +511,12 @@ public record SavedSession(
         fields.unknown());
   }
 
-  JsonTree.Obj write(String schema) {
+  /**
+   * The session as it is written.
+   *
+   * @param printed its passes
+   */
+  JsonTree.Obj write(String schema, List<JsonTree.Printed> printed) {
     return new ObjectBuilder()
         .text("schema", schema)
         .text("folder", folder)
@@ -525,7 +530,7 @@ public record SavedSession(
         .array("marks", marks, SavedMark::write)
         .array("notes", notes, MomentNote::write)
         .array("tipsUsed", tipsUsed, JsonTree.Text::new)
-        .array("passes", passes, SavedPass::write)
+        .array("passes", printed, pass -> pass)
         .with(unknown);
   }
 }

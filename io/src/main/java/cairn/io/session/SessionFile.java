@@ -104,12 +104,22 @@ public final class SessionFile {
    */
   public static void write(Path file, SavedSession session, Collection<Path> inputs)
       throws IOException {
-    byte[] bytes = bytes(session);
+    write(file, session, inputs, new PrintedPasses());
+  }
+
+  /** The same where it is written again and again. */
+  static void write(Path file, SavedSession session, Collection<Path> inputs, PrintedPasses passes)
+      throws IOException {
+    byte[] bytes = bytes(session, passes);
     WholeFile.write(file, true, inputs, out -> out.write(bytes));
   }
 
   static byte[] bytes(SavedSession session) throws IOException {
-    return JsonText.print(session.write(SCHEMA + VERSION));
+    return bytes(session, new PrintedPasses());
+  }
+
+  static byte[] bytes(SavedSession session, PrintedPasses passes) throws IOException {
+    return JsonText.print(session.write(SCHEMA + VERSION, passes.of(session.passes())));
   }
 
   /**

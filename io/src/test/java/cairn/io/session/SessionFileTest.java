@@ -1,6 +1,8 @@
 package cairn.io.session;
 
+import static org.junit.jupiter.api.Assertions.assertArrayEquals;
 import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertSame;
 import static org.junit.jupiter.api.Assertions.assertThrows;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
@@ -20,6 +22,7 @@ import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.List;
+import java.util.Map;
 import java.util.Optional;
 import java.util.regex.Pattern;
 import java.util.stream.Stream;
@@ -167,6 +170,30 @@ class SessionFileTest {
     int bytes = SessionFile.bytes(session).length;
     assertTrue(bytes < 3 * moments * 400 + 50_000, "bytes=" + bytes);
     assertEquals(session, SessionFile.read(with(text(session))));
+  }
+
+  @Test
+  void passesThatWerePrintedBeforeStandInTheFileAsIfPrintedAnew() throws IOException {
+    PrintedPasses passes = new PrintedPasses();
+    SavedSession session = Sessions.full();
+    SavedPass first = session.passes().get(0);
+    byte[] once = SessionFile.bytes(session, passes);
+    assertArrayEquals(once, SessionFile.bytes(session, passes));
+    assertArrayEquals(SessionFile.bytes(session), once);
+    assertSame(passes.of(List.of(first)).get(0), passes.of(List.of(first)).get(0));
+    JsonTree whole = new JsonTree.Obj(Map.of("passes", new JsonTree.Arr(List.of(first.write()))));
+    JsonTree apart =
+        new JsonTree.Obj(
+            Map.of("passes", new JsonTree.Arr(List.of(JsonText.printed(first.write(), 2)))));
+    assertArrayEquals(JsonText.print(whole), JsonText.print(apart));
+    // One of them has changed, the other is gone.
+    SavedPass other = first.withMoments(List.of());
+    SavedSession changed = session.withPasses(List.of(other));
+    assertArrayEquals(SessionFile.bytes(changed), SessionFile.bytes(changed, passes));
+    assertEquals(
+        changed,
+        SessionFile.read(
+            with(new String(SessionFile.bytes(changed, passes), StandardCharsets.UTF_8))));
   }
 
   @Test
