@@ -280,6 +280,10 @@ final class Bench implements Closeable {
     return kept;
   }
 
+  void letGo() {
+    excerpts.clear();
+  }
+
   private long held() {
     return excerpts.values().stream().mapToLong(e -> 2L * stems * e.frames()).sum();
   }
@@ -303,7 +307,7 @@ final class Bench implements Closeable {
 
   @Override
   public void close() throws IOException {
-    excerpts.clear();
+    letGo();
     mixDown.close();
   }
 }

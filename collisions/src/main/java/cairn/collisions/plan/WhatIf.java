@@ -376,6 +376,16 @@ public final class WhatIf implements Closeable {
     }
   }
 
+  /**
+   * Lets go of the excerpts that are kept for whoever asks for the same again: of many stems they
+   * take most of the memory.
+   */
+  public void letGo() {
+    synchronized (bench) {
+      bench.letGo();
+    }
+  }
+
   /** The samples of all stems in a stretch, without and with marks. */
   public Excerpt excerpt(TimeRange range) throws IOException {
     synchronized (bench) {

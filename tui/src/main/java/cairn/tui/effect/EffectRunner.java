@@ -468,9 +468,13 @@ public final class EffectRunner implements Closeable {
     if (now == null || ticket != lookAsked.get()) {
       return;
     }
-    new Lookout(now, asked, () -> ticket != lookAsked.get())
-        .look()
-        .ifPresent(moment -> post.accept(new Event.MomentReckoned(moment)));
+    try {
+      new Lookout(now, asked, () -> ticket != lookAsked.get())
+          .look()
+          .ifPresent(moment -> post.accept(new Event.MomentReckoned(moment)));
+    } finally {
+      now.letGo();
+    }
   }
 
   private void sumPlan(Effect.SumPlan asked, long ticket) throws IOException {

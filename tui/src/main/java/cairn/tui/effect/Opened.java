@@ -41,6 +41,11 @@ final class Opened implements Closeable {
     return latest;
   }
 
+  /** Between one moment and the next no samples are held. */
+  synchronized void letGo() {
+    latest.letGo();
+  }
+
   /** What is left at the moments of the pass before that are gone. */
   void gone(List<Moment> moments) {
     gone = List.copyOf(moments);
