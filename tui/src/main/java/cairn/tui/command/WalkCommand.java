@@ -373,7 +373,7 @@ final class WalkCommand implements Callable<Integer> {
 
     @Override
     public void begin(Effect effect) {
-      saves |= effect instanceof Effect.Save;
+      saves |= effect instanceof Effect.Save save && save.decides();
       if (effect instanceof Effect.Leave) {
         Thread leaving =
             new Thread(

@@ -125,8 +125,10 @@ public sealed interface Effect {
    *
    * @param change number of the change, counted up
    * @param state all that is to be saved
+   * @param decides whether something was decided, which is not shown before it is safe; else it is
+   *     where one stands
    */
-  record Save(long change, Kept state) implements Effect {}
+  record Save(long change, Kept state, boolean decides) implements Effect {}
 
   /**
    * Writes the marked moments as a cue list: {@link Event.Written} or {@link Event.Failed}.

@@ -49,6 +49,7 @@ final class Turn {
   private long lookedAt;
   private boolean hasMoved;
   private boolean saves;
+  private boolean decides;
   private boolean sums;
   private boolean looks;
 
@@ -76,7 +77,7 @@ final class Turn {
       Kept kept = kept();
       now.changes++;
       now.lastKept = Optional.of(kept);
-      all.add(new Effect.Save(now.changes, kept));
+      all.add(new Effect.Save(now.changes, kept, decides));
     }
     if (now.song.isPresent()) {
       if (sums) {
@@ -286,7 +287,7 @@ final class Turn {
         looks = true;
       }
     }
-    saves = true;
+    save();
     PlanDeeds.follow(this);
     refreshRows();
   }
@@ -326,6 +327,7 @@ final class Turn {
   /** Saves what is to be kept. */
   void save() {
     saves = true;
+    decides = true;
   }
 
   /** Saves what is to be kept if it differs from what was saved: where one stands, tips. */

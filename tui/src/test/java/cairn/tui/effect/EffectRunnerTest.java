@@ -83,7 +83,7 @@ class EffectRunnerTest {
       Event.SongRead read = first.read();
       drawn = read.song().pass().settings();
       assertEquals(Optional.of(GOAL), drawn.goal());
-      first.answer(new Effect.Save(1, kept(read)), Event.Saved.class);
+      first.answer(new Effect.Save(1, kept(read), true), Event.Saved.class);
       assertTrue(
           first.notes.get(0).startsWith("goal -9.0 LUFS, limiter at -1.0 dBFS, may take 2.0 dB:"),
           first.notes.toString());

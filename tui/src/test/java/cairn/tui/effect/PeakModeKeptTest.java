@@ -71,7 +71,7 @@ class PeakModeKeptTest {
     try (Opening opening = open(Optional.of(PeakMode.TRUE_PEAK))) {
       Event.SongRead read = opening.read();
       assertEquals(PeakMode.TRUE_PEAK, read.song().pass().settings().mode());
-      opening.answer(new Effect.Save(1, read.kept().orElseThrow()), Event.Saved.class);
+      opening.answer(new Effect.Save(1, read.kept().orElseThrow(), true), Event.Saved.class);
     }
     try (Opening opening = open(Optional.empty())) {
       Settings kept = opening.read().song().pass().settings();

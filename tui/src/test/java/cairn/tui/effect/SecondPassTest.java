@@ -110,7 +110,8 @@ class SecondPassTest {
                   kept.settings(),
                   kept.order(),
                   STROKES[1],
-                  kept.used())),
+                  kept.used()),
+              true),
           Event.Saved.class);
     }
   }
@@ -166,7 +167,7 @@ class SecondPassTest {
             List.of("caixa"),
             earlier.compared().stems().changed(),
             "the second stroke changed where nothing was marked");
-        opening.answer(new Effect.Save(1, kept), Event.Saved.class);
+        opening.answer(new Effect.Save(1, kept, true), Event.Saved.class);
       }
     }
   }
@@ -188,7 +189,8 @@ class SecondPassTest {
                 settings,
                 kept.order(),
                 moment,
-                kept.used())),
+                kept.used()),
+            true),
         Event.Saved.class);
   }
 

@@ -68,7 +68,7 @@ class LoopTest {
       return switch (pressed.key().toString()) {
         case "q" -> new Next(model, List.of(new Effect.Leave()));
         case "c" -> new Next(model, List.of(new Effect.Cancel()));
-        case "s" -> new Next(model, List.of(new Effect.Cancel(), new Effect.Save(1, null)));
+        case "s" -> new Next(model, List.of(new Effect.Cancel(), new Effect.Save(1, null, true)));
         case "r" -> new Next(model, List.of(new Effect.Repaint()));
         default -> Next.of(model);
       };

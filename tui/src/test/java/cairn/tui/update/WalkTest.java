@@ -393,6 +393,7 @@ class WalkTest {
         List.of(Effect.Save.class, Effect.ReckonBus.class, Effect.ReckonMoment.class),
         walk.effects.stream().map(Object::getClass).toList());
     Effect.Save save = (Effect.Save) walk.effects.get(0);
+    assertTrue(save.decides());
     assertEquals(walk.model.changes(), save.change());
     assertEquals(walk.model.deeds().marks(), save.state().marks());
     assertTrue(walk.model.busNow().isEmpty());
@@ -547,6 +548,7 @@ class WalkTest {
     walk.press("k q");
 
     assertEquals(14_310, ((Effect.Save) last(walk, Effect.Save.class)).state().selectedFrame());
+    assertFalse(((Effect.Save) last(walk, Effect.Save.class)).decides(), "where one stands");
     assertEquals(Effect.Leave.class, walk.effects.get(walk.effects.size() - 1).getClass());
   }
 
