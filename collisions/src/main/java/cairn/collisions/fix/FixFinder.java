@@ -12,6 +12,12 @@ import java.util.Optional;
 /** Finds fixes; definitions.md, 4. Immutable; what it hands out is for one thread. */
 public final class FixFinder {
 
+  /**
+   * Excerpts have a multiple of so many frames, so that the next moment, whose span is a few frames
+   * longer, takes the same room.
+   */
+  private static final int ROUND_FRAMES = 512;
+
   private final Session session;
   private final HeldLine line;
   private final FixLimits limits;
@@ -47,7 +53,9 @@ public final class FixFinder {
     long hitTo = peakFrame + (HitFinder.LAST_CELL + limits.restCells()) * cell;
     long from = Math.min(hitFrom - nudge, firstOver - lobes) - gap - reach;
     long to = Math.max(hitTo + nudge, lastOver + 1 + lobes) + gap + reach;
-    return new TimeRange(Math.max(range.firstFrame(), from), Math.min(range.endFrame(), to));
+    long frames = (to - from + ROUND_FRAMES - 1) / ROUND_FRAMES * ROUND_FRAMES;
+    return new TimeRange(
+        Math.max(range.firstFrame(), from), Math.min(range.endFrame(), from + frames));
   }
 
   /**

@@ -20,7 +20,9 @@ import cairn.collisions.signal.Levels;
 import cairn.collisions.signal.MixDown;
 import java.io.Closeable;
 import java.io.IOException;
+import java.util.ArrayDeque;
 import java.util.Arrays;
+import java.util.Deque;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
@@ -57,6 +59,9 @@ final class Bench implements Closeable {
   private final Explainer explainer;
   private PlacedMarks explained;
   private final Map<ExcerptKey, Excerpt> excerpts = new LinkedHashMap<>(8, 0.75f, true);
+
+  /** Blocks of excerpts that were let go. */
+  private final Deque<double[][]> free = new ArrayDeque<>();
 
   private record ExcerptKey(TimeRange range, List<List<Placed>> placed) {}
 
@@ -280,8 +285,29 @@ final class Bench implements Closeable {
     return kept;
   }
 
+  /** Lets go of all excerpts; whoever was given one is done with it. */
   void letGo() {
+    if (excerpts.isEmpty()) {
+      return;
+    }
+    free.clear();
+    for (Excerpt excerpt : excerpts.values()) {
+      for (int k = 0; k < stems; k++) {
+        free.add(excerpt.plain(k));
+      }
+    }
     excerpts.clear();
+  }
+
+  /** A block of two channels that may hold anything. */
+  private double[][] block(int frames) {
+    double[][] last = free.pollLast();
+    if (last != null && last[0].length == frames) {
+      return last;
+    }
+    // There is not room for both.
+    free.clear();
+    return Block.stereo(frames);
   }
 
   private long held() {
@@ -294,7 +320,7 @@ final class Bench implements Closeable {
     double[][][] plain = new double[stems][][];
     double[][][] marked = new double[stems][][];
     for (int k = 0; k < stems; k++) {
-      plain[k] = Block.stereo(frames);
+      plain[k] = block(frames);
       plain(k, where.firstFrame(), frames, plain[k]);
       marked[k] = plain[k];
       if (!here.get(k).isEmpty()) {
@@ -307,7 +333,8 @@ final class Bench implements Closeable {
 
   @Override
   public void close() throws IOException {
-    letGo();
+    excerpts.clear();
+    free.clear();
     mixDown.close();
   }
 }

@@ -377,8 +377,10 @@ public final class WhatIf implements Closeable {
   }
 
   /**
-   * Lets go of the excerpts that are kept for whoever asks for the same again: of many stems they
-   * take most of the memory.
+   * Lets go of the excerpts that are kept for whoever asks for the same again. Nobody may use one
+   * any more that this bus, or one that shares its reader, has given: their arrays are written anew
+   * for the next one that is as long. Of 64 stems they take 36 MB, which else were new at every
+   * moment.
    */
   public void letGo() {
     synchronized (bench) {

@@ -7,6 +7,7 @@ import static org.junit.jupiter.api.Assertions.assertSame;
 import static org.junit.jupiter.api.Assertions.assertThrows;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
+import cairn.collisions.Analysis;
 import cairn.collisions.ArrayStems;
 import cairn.collisions.Fader;
 import cairn.collisions.Pass;
@@ -461,6 +462,33 @@ class WhatIfTest {
           assertThrows(
               IllegalArgumentException.class, () -> plain.with(Mark.of(9, new Trim(5, 0, 10, 1))));
       assertEquals("stem must be under 5: stem=5", refused.getMessage());
+    }
+  }
+
+  @Test
+  void anExcerptAfterOthersWereLetGoIsThatOfAFreshBusInTheSameArrays() throws Exception {
+    ArrayStems stems = song(new Random(4), 6);
+    Pass pass = new Analysis(stems.session(), stems, Crew.ALONE, Progress.NONE).run(AT_AVERAGE);
+    try (WhatIf whatIf = WhatIf.of(pass, stems);
+        WhatIf fresh = WhatIf.of(pass, stems)) {
+      Excerpt before = whatIf.excerpt(new TimeRange(9_000, 11_000));
+      whatIf.letGo();
+      Excerpt after = whatIf.excerpt(new TimeRange(20_000, 22_000));
+      Excerpt expected = fresh.excerpt(new TimeRange(20_000, 22_000));
+      for (int k = 0; k < after.stems(); k++) {
+        double[][] y = after.plain(k);
+        assertArrayEquals(expected.plain(k)[0], y[0]);
+        assertArrayEquals(expected.plain(k)[1], y[1]);
+        assertTrue(
+            IntStream.range(0, before.stems()).anyMatch(other -> before.plain(other) == y),
+            "stem " + k);
+      }
+      assertArrayEquals(expected.levels(), after.levels());
+      // One of another length takes none of them, nor does one while the other is kept.
+      whatIf.letGo();
+      assertEquals(2_500, whatIf.excerpt(new TimeRange(20_000, 22_500)).plain(0)[0].length);
+      Excerpt third = whatIf.excerpt(new TimeRange(20_000, 22_000));
+      assertArrayEquals(expected.levels(), third.levels());
     }
   }
 }
