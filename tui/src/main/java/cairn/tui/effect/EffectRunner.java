@@ -508,7 +508,7 @@ public final class EffectRunner implements Closeable {
     } catch (CancellationException e) {
       // The program ends.
       return;
-    } catch (IOException | RuntimeException e) {
+    } catch (IOException | RuntimeException | OutOfMemoryError e) {
       post.accept(new Event.Noted(List.of("the stems could not be checked: " + SafeText.of(e))));
       post.accept(new Event.Checked(List.of(), List.of()));
     }
