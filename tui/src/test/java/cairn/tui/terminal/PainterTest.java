@@ -159,6 +159,25 @@ class PainterTest {
     }
   }
 
+  @Test
+  void cellsOfTwoStylesInTurnAreSentStyleByStyle() throws IOException {
+    Size size = new Size(100, 24);
+    ShownCells shown = new ShownCells(size);
+    Painter painter = painter(shown);
+    Drawn drawn = new Drawn(size);
+    painter.paint(drawn, false);
+    Drawn plot = drawn.copy();
+    for (int x = 0; x < size.columns(); x++) {
+      plot.put(x, 9, x % 2 == 0 ? "1;38;5;32" : "", x % 2 == 0 ? "2" : "x");
+    }
+    int bytes = painter.paint(plot, false);
+    assertShows(shown, plot, "in turn");
+    // To place the cursor twice and back, to turn to the style and back; a cell, and what passes
+    // over the next one (CUF without a figure: three bytes).
+    int most = 3 * 8 + 12 + 3 + size.columns() * (1 + 3);
+    assertTrue(bytes <= most, bytes + " bytes");
+  }
+
   private static String[] letters(Random random, int count) {
     String[] letters = new String[count];
     Arrays.setAll(letters, i -> String.valueOf((char) ('a' + random.nextInt(26))));

@@ -78,7 +78,12 @@ final class ShownCells extends ByteArrayOutputStream {
 
   private void control(String parameters, char last) {
     switch (last) {
-      case 'm' -> style = parameters.replaceFirst("^0;?", "");
+      case 'm' -> {
+        if (!style.isEmpty() && !parameters.isEmpty() && !parameters.startsWith("0;")) {
+          throw new AssertionError(parameters + " on top of " + style);
+        }
+        style = parameters.replaceFirst("^0;?", "");
+      }
       case 'H' -> {
         String[] parts = parameters.isEmpty() ? new String[] {"1"} : parameters.split(";");
         row = Integer.parseInt(parts[0]) - 1;
@@ -95,7 +100,7 @@ final class ShownCells extends ByteArrayOutputStream {
         row = 0;
         column = 0;
       }
-      case 'C' -> column += Integer.parseInt(parameters);
+      case 'C' -> column += parameters.isEmpty() ? 1 : Integer.parseInt(parameters);
       case 'K' -> clear(row * size.columns() + column, (row + 1) * size.columns());
       case 'J' -> clear(0, texts.length);
       case 'h', 'l' -> heldBack = last == 'h';
