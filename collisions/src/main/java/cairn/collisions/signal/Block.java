@@ -56,6 +56,28 @@ public final class Block {
     return peak;
   }
 
+  /** Whether an absolute value is above {@code level}; ends at the first that is. */
+  public static boolean exceeds(double[] x, int from, int to, double level) {
+    for (int i = from; i < to; i++) {
+      if (Math.abs(x[i]) > level) {
+        return true;
+      }
+    }
+    return false;
+  }
+
+  /** The largest step {@code |x[i] − x[i − 1]|} within the range; 0 for less than two values. */
+  public static double steepest(double[] x, int from, int to) {
+    double steepest = 0;
+    for (int i = from + 1; i < to; i++) {
+      double step = Math.abs(x[i] - x[i - 1]);
+      if (step > steepest) {
+        steepest = step;
+      }
+    }
+    return steepest;
+  }
+
   /** The largest {@code |x[i] − y[i]|}; 0 for an empty range. */
   public static double peakOfDifference(double[] x, double[] y, int from, int to) {
     double peak = 0;

@@ -58,22 +58,24 @@ public final class TruePeakMeter {
   /** Meters {@code left[from : to]} and {@code right[from : to]}, which may be one array. */
   public void feed(double[] left, double[] right, int from, int to) {
     for (int at = from; at < to; at += CHUNK_FRAMES) {
-      int length = Math.min(CHUNK_FRAMES, to - at);
-      double chunkPeak = Block.peak(left, at, at + length);
-      if (left != right) {
-        chunkPeak = Math.max(chunkPeak, Block.peak(right, at, at + length));
+      int end = Math.min(to, at + CHUNK_FRAMES);
+      double matters = peak / Oversampler.GAIN;
+      if (historyPeak > matters
+          || Block.exceeds(left, at, end, matters)
+          || (left != right && Block.exceeds(right, at, end, matters))) {
+        feed(held[0], left, at, end - at, true);
+        feed(held[1], right, at, end - at, left != right);
+        rememberPeak();
+      } else {
+        prime(left, right, at, end);
       }
-      peak = Math.max(peak, chunkPeak);
-      boolean mayBeHigher = Math.max(chunkPeak, historyPeak) * Oversampler.GAIN > peak;
-      feed(held[0], left, at, length, mayBeHigher);
-      feed(held[1], right, at, length, mayBeHigher && left != right);
-      rememberPeak();
     }
   }
 
-  private void feed(double[] buffer, double[] x, int at, int length, boolean mayBeHigher) {
+  private void feed(double[] buffer, double[] x, int at, int length, boolean isNew) {
     System.arraycopy(x, at, buffer, HISTORY, length);
-    if (mayBeHigher) {
+    if (isNew) {
+      peak = Math.max(peak, Block.peak(buffer, HISTORY, HISTORY + length));
       peak = Oversampler.peak(buffer, HISTORY, HISTORY + length, peak);
     }
     System.arraycopy(buffer, length, buffer, 0, HISTORY);

@@ -3,12 +3,16 @@ package cairn.collisions.signal;
 import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
+import cairn.collisions.PeakMode;
 import cairn.collisions.Vectors;
+import java.util.List;
 import java.util.Random;
 import org.junit.jupiter.api.Test;
 
 /** The filter against ITU-R BS.1770-5, Annex 2, and pruning against no pruning. */
 class TruePeakTest {
+
+  private static final Levels INSTANTS = Levels.of(PeakMode.TRUE_PEAK);
 
   /** The four phases with tap 0 on frame {@code i}, straight from the table. */
   private static double[] phases(double[] x, int i) {
@@ -54,6 +58,70 @@ class TruePeakTest {
     assertTrue(Oversampler.GAIN > largest && Oversampler.GAIN < largest * 1.0002);
   }
 
+  private static double highestPhase(double[] x, int i) {
+    return Math.max(
+        Math.max(Math.abs(Oversampler.phase0(x, i)), Math.abs(Oversampler.phase1(x, i))),
+        Math.max(Math.abs(Oversampler.phase2(x, i)), Math.abs(Oversampler.phase3(x, i))));
+  }
+
+  @Test
+  void theBoundsOfTheOuterTapsAreAboveThoseOfTheTableByLittle() {
+    List<String[]> rows = Vectors.rows("truepeak-fir.csv");
+    double[] largest = new double[3];
+    for (int p = 0; p < 4; p++) {
+      // The sample next to the instant: n - 6 in phases 0 and 1, n - 5 in phases 2 and 3.
+      int nearest = p < 2 ? 6 : 5;
+      double sum = 0;
+      double standing = 0;
+      double steps = 0;
+      for (int tap : new int[] {0, 1, 2, 3, 8, 9, 10, 11}) {
+        double weight = Double.parseDouble(rows.get(tap)[p + 1]);
+        sum += Math.abs(weight);
+        standing += weight;
+        steps += Math.abs(weight) * Math.abs(tap - nearest);
+      }
+      largest[0] = Math.max(largest[0], sum);
+      largest[1] = Math.max(largest[1], Math.abs(standing));
+      largest[2] = Math.max(largest[2], steps);
+    }
+    double[] bounds = {Oversampler.OUTER, Oversampler.OUTER_SUM, Oversampler.OUTER_STEPS};
+    for (int i = 0; i < 3; i++) {
+      assertTrue(bounds[i] > largest[i] * 1.0001 && bounds[i] < largest[i] * 1.002, "bound " + i);
+    }
+  }
+
+  @Test
+  void fourInnerTapsAndTheBoundOfTheOthersRuleOutNothingThatIsAbove() {
+    Random random = new Random(8);
+    double[] x = new double[40];
+    int ruledOut = 0;
+    for (int round = 0; round < 20_000; round++) {
+      // From smooth to rough, so that either bound of the outer taps is the smaller one.
+      double rough = Math.pow(10, -4 * random.nextDouble());
+      double frequency = random.nextDouble();
+      for (int n = 0; n < x.length; n++) {
+        x[n] = Math.sin(frequency * n + round) + rough * random.nextGaussian();
+      }
+      double level = random.nextDouble() * 1.5;
+      for (int i = 11; i < 40; i++) {
+        double inner = level - Oversampler.outer(x, i - 11, i + 1);
+        double of01 =
+            Math.max(Math.abs(Oversampler.phase0(x, i)), Math.abs(Oversampler.phase1(x, i)));
+        double of23 =
+            Math.max(Math.abs(Oversampler.phase2(x, i)), Math.abs(Oversampler.phase3(x, i)));
+        if (!Oversampler.inner01(x, i, inner)) {
+          assertTrue(of01 <= level, "round " + round + ", phases 0 and 1");
+          ruledOut++;
+        }
+        if (!Oversampler.inner23(x, i, inner)) {
+          assertTrue(of23 <= level, "round " + round + ", phases 2 and 3");
+          ruledOut++;
+        }
+      }
+    }
+    assertTrue(ruledOut > 20_000, "ruled out: " + ruledOut);
+  }
+
   private static double meter(double[] left, double[] right, int piece) {
     TruePeakMeter meter = new TruePeakMeter();
     meter.begin();
@@ -75,14 +143,24 @@ class TruePeakTest {
         // Levels that swing across the bound, so that chunks are passed over and not.
         double level = Math.pow(10, -1.2 * (1 + Math.sin(n / 90.0)));
         left[n] = level * random.nextGaussian();
-        right[n] = level * random.nextGaussian();
+        // Every other song a low tone, whose steps are small.
+        right[n] = seed % 2 == 0 ? level * random.nextGaussian() : level * Math.sin(n / 20.0);
       }
       double expected = 0;
       for (double[] x : new double[][] {left, right}) {
         double[] padded = new double[frames + 22];
         System.arraycopy(x, 0, padded, 11, frames);
         expected = Math.max(expected, Block.peak(x, 0, frames));
-        expected = Oversampler.peak(padded, 11, padded.length, expected);
+        double ofInstants = 0;
+        for (int i = 11; i < padded.length; i++) {
+          expected = Math.max(expected, highestPhase(padded, i));
+        }
+        for (int i = 6; i < padded.length - 6; i++) {
+          for (int eighths : new int[] {-3, -1, 0, 1, 3}) {
+            ofInstants = Math.max(ofInstants, Math.abs(INSTANTS.at(padded, i, eighths)));
+          }
+        }
+        assertEquals(ofInstants, INSTANTS.peak(padded, 6, padded.length - 6, 0), "seed " + seed);
       }
       for (int piece : new int[] {1, 5, 11, 255, 256, 1_000, frames}) {
         assertEquals(expected, meter(left, right, piece), "seed " + seed + ", piece " + piece);
