@@ -161,10 +161,11 @@ public final class HopMeter {
     long hopStart = plan.hopFrame(hop);
     long start = plan.edges().frame(segment);
     if (frame > hopStart) {
+      double weighted = current.energyFactor() * energy;
       if (hopStart < start) {
-        energies.cut[segment] = energy;
+        energies.cut[segment] = weighted;
       } else {
-        energies.ofHop[hop] = energy;
+        energies.ofHop[hop] = weighted;
       }
     }
     energy = 0;
