@@ -176,12 +176,22 @@ public final class ShiftFinder {
           int at = (int) (layout.blockFirstFrame(i) - layout.blockFirstFrame(first));
           for (int s = 0; s < differences.length; s++) {
             double peak = peaks[at + s];
-            differences[s] += Math.abs(peak - kept.at(i));
-            alike[s] += peak <= kept.at(i) * ALIKE && kept.at(i) <= peak * ALIKE ? 1 : 0;
+            boolean isAlike = peak <= kept.at(i) * ALIKE && kept.at(i) <= peak * ALIKE;
+            alike[s] += isAlike ? 1 : 0;
+            differences[s] += isAlike ? differenceOfAlike(peak, kept.at(i)) : 1;
           }
         }
         compared += end - first;
       }
+    }
+
+    /**
+     * From 0 to 1, where they are 0.1 dB apart. What differs by more was changed, and by how much
+     * says nothing of the shift: hits that were moved, all the highest of a song perhaps, would
+     * pull it their way.
+     */
+    private static double differenceOfAlike(double peak, double kept) {
+      return peak == kept ? 0 : Math.abs(peak - kept) / (kept * (ALIKE - 1));
     }
 
     /** The place of the least difference; of several the shortest shift. */

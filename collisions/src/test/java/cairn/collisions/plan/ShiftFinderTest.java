@@ -158,6 +158,31 @@ class ShiftFinderTest {
   }
 
   @Test
+  void theHighestHitsMovedTheSameWayDoNotPullTheRestAlong() throws IOException {
+    for (int seed = 40; seed < 46; seed++) {
+      Random random = new Random(seed);
+      double[] bed = random.doubles(9 * RATE, -0.1, 0.1).toArray();
+      int[] hits = {RATE, 3 * RATE, 5 * RATE, 7 * RATE};
+      int later = 2 + random.nextInt(6);
+      EarlierPass earlier = EarlierPass.of(hits(bed, hits, 0).analyse(Settings.DEFAULT));
+      ArrayStems moved = hits(bed, hits, later);
+      Shift found = ShiftFinder.find(earlier, moved.session(), moved);
+      assertEquals(0, assertInstanceOf(Shift.Found.class, found, "seed " + seed).frames());
+    }
+  }
+
+  /** A bed of noise with some loud hits, one in each part of the song that is compared. */
+  private static ArrayStems hits(double[] bed, int[] frames, int later) {
+    double[] hits = new double[bed.length];
+    for (int frame : frames) {
+      for (int i = 0; i < 100; i++) {
+        hits[frame + later + i] = 0.45 - 0.45 * Math.cos(2 * Math.PI * i / 100);
+      }
+    }
+    return new ArrayStems(RATE).mono("bed", bed).mono("hits", hits);
+  }
+
+  @Test
   void blockPeaksOfAnotherSongAreUnlike() throws IOException {
     EarlierPass earlier = EarlierPass.of(band(30, 9).analyse(Settings.DEFAULT));
     for (int seed = 31; seed < 35; seed++) {
