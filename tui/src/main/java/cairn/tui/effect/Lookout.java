@@ -27,7 +27,10 @@ import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import java.util.Set;
+import java.util.TreeSet;
 import java.util.function.BooleanSupplier;
+import java.util.function.Predicate;
 
 /** Looks into one moment: who makes it up, what could be done, what it looks like. */
 final class Lookout {
@@ -79,18 +82,11 @@ final class Lookout {
     Excerpt excerpt = base.excerpt(opened.finder.excerptRange(run));
     FixesHere here = opened.byHand.at(excerpt, run);
     Map<Integer, MomentNow.Fixes> fixes = new HashMap<>();
-    for (Contribution c : explained.leading()) {
+    for (int k : touchable(explained, base, places)) {
       if (cancelled.getAsBoolean()) {
         return Optional.empty();
       }
-      if (!asked.leftAlone().contains(c.stem())) {
-        fixes.put(
-            c.stem(),
-            new MomentNow.Fixes(
-                here.leastNudgeAlone(c.stem()),
-                here.leastTrim(c.stem()),
-                here.leastClip(c.stem())));
-      }
+      fixes(base, here, frame, places, k).ifPresent(each -> fixes.put(k, each));
     }
     List<MomentNow.Place> found = new ArrayList<>();
     found.add(place(frame, run, here, explained));
@@ -115,6 +111,43 @@ final class Lookout {
             advice,
             why(explained, here, fixes),
             wave(now, plain, pile, explained, advice)));
+  }
+
+  /** The stems that lead at a moment, and those with a fix there, but for those left alone. */
+  private Set<Integer> touchable(Moment explained, WhatIf base, List<Long> places) {
+    Set<Integer> stems = new TreeSet<>();
+    explained.leading().forEach(c -> stems.add(c.stem()));
+    for (Mark.OfFix mark : base.marks().fixes()) {
+      if (isAt(base, mark, places)) {
+        stems.add(mark.fix().stem());
+      }
+    }
+    stems.removeAll(asked.leftAlone());
+    return stems;
+  }
+
+  /**
+   * The least fixes of a stem, which replace the one that it has here: they are looked for without
+   * it. Empty where nothing is over without it, or the stem does not lead then.
+   */
+  private Optional<MomentNow.Fixes> fixes(
+      WhatIf base, FixesHere here, long frame, List<Long> places, int k) throws IOException {
+    Marks rest =
+        without(base, places, mark -> mark instanceof Mark.OfFix fix && fix.fix().stem() == k);
+    FixesHere looked = here;
+    if (!rest.equals(base.marks())) {
+      WhatIf own = base.to(rest);
+      Optional<OverRun> run = highest(own, frame);
+      if (run.isEmpty()) {
+        return Optional.empty();
+      }
+      looked = opened.byHand.at(own.excerpt(opened.finder.excerptRange(run.get())), run.get());
+      if (looked.share(k) < Contribution.LEADS_FROM) {
+        return Optional.empty();
+      }
+    }
+    return Optional.of(
+        new MomentNow.Fixes(looked.leastNudgeAlone(k), looked.leastTrim(k), looked.leastClip(k)));
   }
 
   /**
@@ -204,17 +237,20 @@ final class Lookout {
 
   /** The marks without those at some moments. */
   private static Marks without(WhatIf now, List<Long> frames) {
-    List<Mark> rest = new ArrayList<>();
-    for (Mark mark : now.marks().list()) {
-      boolean here =
-          now.listedAt(mark.momentFrame())
-              .map(listed -> frames.contains(listed.peakFrame()))
-              .orElse(frames.contains(mark.momentFrame()));
-      if (!here) {
-        rest.add(mark);
-      }
-    }
-    return new Marks(rest);
+    return without(now, frames, mark -> true);
+  }
+
+  private static Marks without(WhatIf now, List<Long> frames, Predicate<Mark> goes) {
+    return new Marks(
+        now.marks().list().stream()
+            .filter(mark -> !(isAt(now, mark, frames) && goes.test(mark)))
+            .toList());
+  }
+
+  private static boolean isAt(WhatIf now, Mark mark, List<Long> frames) {
+    return now.listedAt(mark.momentFrame())
+        .map(listed -> frames.contains(listed.peakFrame()))
+        .orElse(frames.contains(mark.momentFrame()));
   }
 
   /**

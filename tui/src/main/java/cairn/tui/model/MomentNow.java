@@ -18,8 +18,8 @@ import java.util.Optional;
  * @param allAlike whether fixes are for all that are alike to it, or for it alone
  * @param pile the peak as it stands
  * @param places the moment first, then all alike to it by rank
- * @param fixes least fixes at this moment alone, of each leading stem, as far as a hand may go;
- *     {@code advice} keeps to the limits of a plan
+ * @param fixes least fixes at this moment alone, of each leading stem, as far as a hand may go, in
+ *     place of the one that the stem has here; {@code advice} keeps to the limits of a plan
  * @param advice what could be done, gentlest first; the first is what is proposed; empty: nothing
  *     helps, see {@code why}
  * @param why why nothing is proposed, or what speaks for the first, one line

@@ -7,11 +7,15 @@ import cairn.collisions.Fader;
 import cairn.collisions.PeakMode;
 import cairn.collisions.Session;
 import cairn.collisions.Settings;
+import cairn.collisions.fix.Trim;
 import cairn.collisions.loudness.Goal;
+import cairn.collisions.plan.Mark;
+import cairn.collisions.plan.Marks;
 import cairn.io.files.XdgFolders;
 import cairn.tui.model.Effect;
 import cairn.tui.model.Event;
 import cairn.tui.model.Kept;
+import cairn.tui.model.MomentNow;
 import cairn.tui.model.Song;
 import cairn.tui.outside.SmallSong;
 import java.io.IOException;
@@ -146,6 +150,30 @@ class EffectRunnerTest {
           noted.lines().get(0).matches("warning: '.+' is set 2000\\.00 ms earlier: .+ lost; .+"),
           noted.lines().get(0));
     }
+  }
+
+  @Test
+  void aLeastFixIsInPlaceOfTheStemsMarkNotOnTopOfIt() throws Exception {
+    try (Opening opening = new Opening(stems("seven", Optional.empty()))) {
+      long frame = opening.read().song().pass().moments().get(0).peakFrame();
+      MomentNow plain = look(opening, frame, Marks.NONE);
+      int k = plain.pile().contributions().get(0).stem();
+      Trim least = (Trim) plain.fixes().get(k).trim().orElseThrow().fix();
+      Trim half =
+          new Trim(k, least.startFrame(), least.endFrame(), Math.max(1, least.tenthsDb() / 2));
+      Marks marks = new Marks(List.of(new Mark.OfFix(frame, half, Optional.empty())));
+      MomentNow marked = look(opening, frame, marks);
+      assertTrue(marked.pile().over(), "half of the least does not clear it");
+      assertEquals(plain.fixes().get(k), marked.fixes().get(k));
+    }
+  }
+
+  private static MomentNow look(Opening opening, long frame, Marks marks) throws Exception {
+    return opening
+        .answer(
+            new Effect.ReckonMoment(marks, List.of(frame), true, Set.of()),
+            Event.MomentReckoned.class)
+        .moment();
   }
 
   @Test
