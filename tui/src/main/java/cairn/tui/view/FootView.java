@@ -21,6 +21,9 @@ import java.util.Optional;
 /** The rows at the bottom: what clears, what is said, which keys matter. */
 final class FootView {
 
+  /** What a message can do without where it is too long. */
+  private static final String HINT = "; (u undoes it|r does it again)$";
+
   private FootView() {}
 
   /** What clears the selected moment with the picked stem, and the size of a step. */
@@ -71,20 +74,31 @@ final class FootView {
       attempt.ifPresent(a -> (a.cleared() ? clear : lower).add(words(sheet, moment, a)));
     }
     if (!clear.isEmpty()) {
-      return fitting(" clears it:  ", clear, cells);
+      return fitting(clear, cells);
     }
-    return lower.isEmpty()
-        ? " alone does not lower it"
-        : fitting(" leaves dB over:  ", lower, cells);
+    if (lower.isEmpty()) {
+      return " alone does not lower it";
+    }
+    String text = " leaves " + lower.get(0).replaceFirst(" ", " dB over with ");
+    for (String another : lower.subList(1, lower.size())) {
+      String longer = text + ", " + another.replaceFirst(" ", " with ");
+      text = SafeText.cells(longer) <= cells ? longer : text;
+    }
+    return text;
   }
 
-  /** The figures with as wide gaps as there is room for; without the last where there is none. */
-  private static String fitting(String before, List<String> figures, int cells) {
-    String wide = before + String.join("   ", figures);
-    if (SafeText.cells(wide) <= cells) {
-      return wide;
+  /**
+   * What clears, with as wide gaps and as many words as there is room for; without the last figure
+   * where there is none.
+   */
+  private static String fitting(List<String> figures, int cells) {
+    for (String start : List.of(" clears it:  ", " clears it: ", " clears: ")) {
+      String text = start + String.join(start.endsWith("  ") ? "   " : "  ", figures);
+      if (SafeText.cells(text) <= cells) {
+        return text;
+      }
     }
-    String start = before.stripTrailing() + " ";
+    String start = " clears it: ";
     int fits = figures.size();
     while (fits > 1
         && SafeText.cells(start + String.join("  ", figures.subList(0, fits))) > cells) {
@@ -108,10 +122,10 @@ final class FootView {
     double line = sheet.model().song().get().pass().line().levelAt(moment.pile().peakFrame());
     double leftDb = Decibels.ofAmplitude(attempt.leftLevel() / line);
     // Something is left: it is not to read as nothing.
-    return what + ": " + Said.db(Math.max(0.01, leftDb));
+    return Said.db(Math.max(0.01, leftDb)) + " " + what;
   }
 
-  /** The message row and the keys that matter now. */
+  /** The message row, for a long message the one above it too, and the keys that matter now. */
   static void draw(Sheet sheet) {
     message(sheet, sheet.rows() - 2);
     keys(sheet, sheet.rows() - 1);
@@ -123,10 +137,18 @@ final class FootView {
       field(sheet, row, model.field().get());
       return;
     }
-    String text = model.message().orElseGet(() -> standing(sheet));
+    String text = SafeText.of(model.message().orElseGet(() -> standing(sheet)));
     Style style =
         text.startsWith("warning:") || text.startsWith("stopped:") ? Style.OVER : Style.PLAIN;
-    sheet.sentence(row, 0, SafeText.of(text), sheet.columns(), style);
+    if (model.message().isPresent()) {
+      text = SafeText.cells(text) <= sheet.columns() ? text : text.replaceFirst(HINT, "");
+      if (SafeText.cells(text) > sheet.columns()) {
+        sheet.canvas().put(row - 1, 0, " ".repeat(sheet.columns()));
+        sheet.wrapped(row - 1, 2, 0, text, style);
+        return;
+      }
+    }
+    sheet.sentence(row, 0, text, sheet.columns(), style);
   }
 
   /** What is said when there is no message. */
