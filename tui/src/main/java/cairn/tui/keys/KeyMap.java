@@ -384,6 +384,9 @@ public final class KeyMap {
         int places = model.row().map(row -> row.places().size()).orElse(1);
         words = model.allAlike() ? words + " " + places : of(Intent.ALL).key() + " here only";
       }
+      if (intents.contains(Intent.ENTER) && model.screen() == STEMS && !model.isToSumAgain()) {
+        words = of(Intent.ENTER).key() + " its moments";
+      }
       foot.add(words);
     }
     return foot;

@@ -255,4 +255,16 @@ public record Model(
   private int adviceIndex(MomentNow m) {
     return Math.min(advised, m.advice().size() - 1);
   }
+
+  /** Whether the stems were not read, or that was cancelled: there is nothing more to wait for. */
+  public boolean isUnread() {
+    return song.isEmpty()
+        && work.isEmpty()
+        && said.stream().anyMatch(text -> text.startsWith("stopped:"));
+  }
+
+  /** Whether faders were changed since the stems were summed. */
+  public boolean isToSumAgain() {
+    return song.isPresent() && !faders.equals(song.get().pass().session().faders());
+  }
 }

@@ -167,7 +167,10 @@ final class Keys {
   /** Why a key cannot do anything here, and what would. */
   private static Optional<String> refusal(Turn turn, Binding binding) {
     if (turn.now.song.isEmpty()) {
-      return Optional.of("the stems are still being read; q leaves");
+      return Optional.of(
+          turn.model().isUnread()
+              ? "the stems were not read; q leaves"
+              : "the stems are still being read; q leaves");
     }
     Optional<Row> row = turn.row();
     if (row.isEmpty()) {

@@ -45,7 +45,7 @@ public final class Verdicts {
    */
   public static String of(Model model) {
     if (model.song().isEmpty()) {
-      return "reading the stems; q leaves";
+      return model.isUnread() ? "the stems were not read; q leaves" : "reading the stems; q leaves";
     }
     Optional<Row> row = model.row();
     if (row.isEmpty()) {

@@ -88,7 +88,8 @@ final class CheckView {
     boolean isMore = !model.notes().isEmpty() || !model.said().isEmpty();
     String then = isMore ? "; below, all messages so far" : "";
     if (findings.isEmpty()) {
-      return "the stems are being checked …" + then;
+      return (model.isUnread() ? "the stems were not read" : "the stems are being checked …")
+          + then;
     }
     long matter = findings.get().stream().filter(f -> f.weight().matters()).count();
     long minor = findings.get().size() - matter;

@@ -28,7 +28,12 @@ final class LoadingView {
     HeadView.nameAlone(sheet);
     Canvas canvas = sheet.canvas();
     if (sheet.model().work().isEmpty()) {
-      canvas.put(sheet.rows() / 2 - 2, 2, "looking into the folder");
+      canvas.put(
+          sheet.rows() / 2 - 2,
+          2,
+          sheet.model().isUnread()
+              ? "nothing was read; q leaves, the same command starts again"
+              : "looking into the folder");
       return;
     }
     Work work = sheet.model().work().get();

@@ -32,9 +32,9 @@ final class StemsView {
 
   private static final int STATE_CELLS = 28;
 
-  private static final int FADER_END = 47;
-  private static final int LETTERS = 49;
-  private static final int OFFSET_END = 64;
+  private static final int FADER_END = 45;
+  private static final int LETTERS = 47;
+  private static final int OFFSET_END = 65;
 
   private StemsView() {}
 

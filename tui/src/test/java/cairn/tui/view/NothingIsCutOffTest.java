@@ -1,0 +1,82 @@
+package cairn.tui.view;
+
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertFalse;
+import static org.junit.jupiter.api.Assertions.assertTrue;
+
+import cairn.tui.model.Deeds;
+import cairn.tui.model.Draft;
+import cairn.tui.model.Model;
+import cairn.tui.model.Screen;
+import cairn.tui.model.Size;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import java.util.Set;
+import org.junit.jupiter.api.Test;
+
+/** What is said can be read on the screen that says it, in the smallest window. */
+class NothingIsCutOffTest {
+
+  private static final Size SMALLEST = new Size(80, 24);
+  private static final ParadeModels PARADE = ParadeModels.all();
+
+  /** A screen's text, as one line. */
+  private static String words(Model model) {
+    return Pictures.draw(model).asText().replaceAll("\\s+", " ");
+  }
+
+  private static Model saying(Screen screen, String message) {
+    Draft draft = new Draft(PARADE.screen(screen, SMALLEST, ParadeModels.UTF_8));
+    draft.field = Optional.empty();
+    draft.message = Optional.of(message);
+    return draft.model();
+  }
+
+  @Test
+  void aLongMessageTakesTwoRowsOnAnyScreen() {
+    String message =
+        "warning: '/home/somebody/the carnival parade/cairn-session.json' could not be written:"
+            + " No space left on device; make room, then go on: nothing is lost so far";
+    for (Screen screen : Screen.values()) {
+      String words = words(saying(screen, message));
+      assertTrue(words.contains(message), words);
+    }
+  }
+
+  @Test
+  void aMessageThatIsHardlyTooLongGoesWithoutItsHint() {
+    String deed = "undone: brass high 0.40 ms later at 1:07.783 and 3 more taken off";
+    Model model = saying(Screen.WALK, deed + "; r does it again");
+    String[] rows = Pictures.draw(model).asText().split("\n", -1);
+    assertEquals(deed, rows[SMALLEST.rows() - 2].strip());
+    assertTrue(rows[SMALLEST.rows() - 3].contains("clears"), rows[SMALLEST.rows() - 3]);
+  }
+
+  @Test
+  void theLettersOfAStemStandBesideItsOffset() {
+    Draft draft = new Draft(PARADE.screen(Screen.STEMS, SMALLEST, ParadeModels.UTF_8));
+    int k = 2;
+    var faders = new ArrayList<>(draft.faders);
+    faders.set(k, faders.get(k).withOffset(-240));
+    draft.faders = faders;
+    draft.deeds = new Deeds(draft.deeds.marks(), Set.of(), Map.of(), Set.of(k));
+    String row = Pictures.draw(draft.model()).asText().split("\n", -1)[3 + k];
+    assertTrue(row.matches(".* \\+0\\.0\\* +f +5\\.00 earlier *"), row);
+  }
+
+  @Test
+  void onceTheReadingWasCancelledNothingSaysThatItGoesOn() {
+    Draft draft = new Draft(Model.start(SMALLEST, ParadeModels.UTF_8, "parade"));
+    for (Screen screen : List.of(Screen.WALK, Screen.CHECK)) {
+      draft.screen = screen;
+      draft.said = List.of();
+      assertTrue(words(draft.model()).matches(".*(reading|looking into|being checked).*"));
+      draft.said = List.of("stopped: cancelled");
+      String words = words(draft.model());
+      assertFalse(words.matches(".*(reading|looking into|being checked).*"), words);
+      assertTrue(words.contains("read"), words);
+    }
+  }
+}
