@@ -40,7 +40,7 @@ final class LadderView {
     Optional<LimiterWork> limiter = limiter(song.pass());
     limiter.ifPresent(work -> canvas.putRight(FIRST_ROW - 1, LUFS_END, "LUFS"));
     canvas.put(
-        FIRST_ROW - 1, BAR, sheet.glyphs().full() + " fixes, " + rest(sheet) + " moments along");
+        FIRST_ROW - 1, BAR, sheet.glyphs().full() + " fixes, " + rest(sheet) + " alike to them");
     limiter.ifPresent(
         work -> sheet.sentence(1, 2, reach(model, work), sheet.columns() - 2, Style.PLAIN));
     if (model.busNow().isEmpty()) {

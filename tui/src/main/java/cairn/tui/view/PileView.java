@@ -103,9 +103,9 @@ final class PileView {
     double share = (stone.to() - stone.from()) / pile.level();
     canvas.putRight(row, layout.pileEnd() - 5, percent(share));
     if (c == null) {
-      String group = stone.group().isEmpty() ? "more" : stone.group();
-      sheet.cut(
-          row, left + 2, "+ " + stone.folded() + " " + group, layout.nameCells(), Style.PLAIN);
+      String group = stone.folded() + " " + (stone.group().isEmpty() ? "more" : stone.group());
+      boolean fits = SafeText.cells(group) + 2 <= layout.nameCells();
+      sheet.cut(row, left + 2, (fits ? "+ " : "+") + group, layout.nameCells(), Style.PLAIN);
       return;
     }
     Style style = isPicked ? Style.PICKED : marked(c.stem()) ? Style.MARKED : Style.PLAIN;

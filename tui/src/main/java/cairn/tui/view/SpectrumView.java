@@ -100,7 +100,7 @@ final class SpectrumView {
     Portrait bus = spectra.bus().get();
     String text = "bus " + lufs(bus.integratedLufs()) + " (bars)";
     if (spectra.name().isEmpty()) {
-      return text + "; no reference: cairn walk STEMS --reference FILE holds one against it";
+      return text + "; to hold one against it: cairn walk STEMS --reference FILE";
     }
     if (spectra.reference().isEmpty()) {
       return text
@@ -288,15 +288,16 @@ final class SpectrumView {
               + ThirdOctaves.name(stem.strongest()));
     }
     canvas.put(digitRow, 1, "most");
-    sheet.sentence(
-        row,
-        2,
-        "at " + time + " most energy is at: " + String.join(", ", words),
-        sheet.columns() - 2,
-        Style.PLAIN);
+    int below =
+        sheet.wrapped(
+            row,
+            2,
+            2,
+            "at " + time + " most energy is at: " + String.join(", ", words),
+            Style.PLAIN);
     boolean meet = Arrays.stream(stemsIn).anyMatch(count -> count > 1);
     sheet.sentence(
-        row + 1,
+        below,
         2,
         meet ? "they meet at " + meeting(stemsIn) : "no two of them have it in one band",
         sheet.columns() - 2,
