@@ -34,6 +34,9 @@ class WalkKilledTest {
           new Walk(folder, 80, 40, "tmux-256color", "exec " + Walk.command(stems) + " 2>err")) {
         String screen = walk.awaitList();
         assertFalse(screen.contains("read-only"), screen);
+        // Else a slow disk might have none of them shown.
+        walk.press("f", "j");
+        walk.await("a change", seen -> Walk.states(seen).contains("f"));
         for (int n = random.nextInt(SmallSong.MOMENTS); n >= 0; n--) {
           walk.press("f", "j");
           for (int looks = random.nextInt(3); looks > 0; looks--) {
