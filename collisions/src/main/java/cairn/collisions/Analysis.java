@@ -11,6 +11,7 @@ import cairn.collisions.loudness.Goal;
 import cairn.collisions.loudness.KWeighting;
 import cairn.collisions.loudness.LimiterWork;
 import cairn.collisions.loudness.Loudness;
+import cairn.collisions.loudness.LoudnessSummary;
 import cairn.collisions.loudness.Metering;
 import cairn.collisions.moment.Contribution;
 import cairn.collisions.moment.Moment;
@@ -131,6 +132,16 @@ public final class Analysis {
         FirstPass.run(session, source, grid, readFrames, mode, metering, crew, progress);
     memory.keep(session, grid, mode, measured);
     return measured;
+  }
+
+  /**
+   * The loudness of bus and stems over the windows of a pass that did without that of the stems; at
+   * a sample rate that the weighting covers.
+   */
+  public LoudnessSummary stemLoudness(Pass pass) throws IOException {
+    return firstPass(pass.summary().grid(), pass.settings().mode(), Metering.STEMS)
+        .loudness()
+        .orElseThrow();
   }
 
   /** Nothing where the sample rate allows none; a goal cannot do without. */

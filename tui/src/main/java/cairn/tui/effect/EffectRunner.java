@@ -14,6 +14,7 @@ import cairn.collisions.check.Finding;
 import cairn.collisions.check.SoundBeforeStart;
 import cairn.collisions.line.Line;
 import cairn.collisions.loudness.Goal;
+import cairn.collisions.loudness.KWeighting;
 import cairn.collisions.loudness.Metering;
 import cairn.collisions.moment.OverRun;
 import cairn.collisions.plan.EarlierPass;
@@ -45,6 +46,7 @@ import cairn.tui.model.Event;
 import cairn.tui.model.Kept;
 import cairn.tui.model.Song;
 import cairn.tui.model.Spectra;
+import cairn.tui.model.StemLoudness;
 import cairn.tui.model.StemSettings;
 import cairn.tui.model.Work;
 import java.io.Closeable;
@@ -152,6 +154,8 @@ public final class EffectRunner implements Closeable {
     } else if (effect instanceof Effect.TrySettings asked) {
       long ticket = settingsAsked.incrementAndGet();
       aside.execute(() -> trySettings(asked, ticket));
+    } else if (effect instanceof Effect.MeterStems) {
+      aside.execute(this::meterStems);
     } else if (effect instanceof Effect.MeasureSpectra) {
       aside.execute(this::measure);
     } else if (effect instanceof Effect.Save save) {
@@ -542,6 +546,31 @@ public final class EffectRunner implements Closeable {
                   List.of(),
                   "not worked out: " + SafeText.of(e))));
     }
+  }
+
+  /** Meters each stem; the walk itself meters the bus alone, which takes half as long. */
+  private void meterStems() {
+    Opened now = opened;
+    if (now == null) {
+      return;
+    }
+    Pass pass = now.pass;
+    Progress progress = (step, done, total) -> !closed && now == opened;
+    StemLoudness found = new StemLoudness(true, Optional.empty());
+    try {
+      if (KWeighting.covers(pass.session().sampleRateHz())) {
+        Analysis analysis =
+            new Analysis(pass.session(), files, Crew.ALONE, progress).with(stems.memory(files));
+        found = new StemLoudness(true, Optional.of(analysis.stemLoudness(pass)));
+      }
+    } catch (CancellationException e) {
+      // The stems are summed anew, or the program ends.
+      return;
+    } catch (IOException | RuntimeException e) {
+      post.accept(
+          new Event.Noted(List.of("the stems' loudness was not measured: " + SafeText.of(e))));
+    }
+    post.accept(new Event.StemsMetered(pass, found));
   }
 
   private void measure() {

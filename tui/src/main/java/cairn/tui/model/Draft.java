@@ -64,6 +64,7 @@ public final class Draft {
   public Optional<Deeds> planFor;
   public Optional<List<Finding>> findings;
   public Optional<Spectra> spectra;
+  public Optional<StemLoudness> stemLoudness;
   public Optional<Bands> bands;
   public Map<Integer, Advice> planOthers;
   public Optional<PlanSteps> planSteps;
@@ -118,6 +119,7 @@ public final class Draft {
     planFor = model.planFor();
     findings = model.findings();
     spectra = model.spectra();
+    stemLoudness = model.stemLoudness();
     bands = model.bands();
     planOthers = model.planOthers();
     planSteps = model.planSteps();
@@ -174,6 +176,7 @@ public final class Draft {
         planFor,
         findings,
         spectra,
+        stemLoudness,
         bands,
         planOthers,
         planSteps,

@@ -103,6 +103,9 @@ public sealed interface Effect {
     }
   }
 
+  /** Measures the loudness of each stem, aside: {@link Event.StemsMetered}. */
+  record MeterStems() implements Effect {}
+
   /** Works out what bus and reference are like, aside: {@link Event.SpectraMeasured}. */
   record MeasureSpectra() implements Effect {}
 

@@ -111,6 +111,14 @@ public sealed interface Event {
   record SpectraMeasured(Spectra spectra) implements Event {}
 
   /**
+   * The loudness of each stem.
+   *
+   * @param pass the pass that it was measured for
+   * @param loudness what was found
+   */
+  record StemsMetered(cairn.collisions.Pass pass, StemLoudness loudness) implements Event {}
+
+  /**
    * What one setting of each stem for the whole song would do.
    *
    * @param pass the pass that it was worked out for

@@ -64,6 +64,7 @@ import java.util.Set;
  * @param planFor the deeds that the plan is, or is being, made for
  * @param findings what the check found, the heaviest first; empty: it goes on
  * @param spectra what bus and reference are like; empty: not asked for yet
+ * @param stemLoudness the loudness of each stem; empty: not asked for yet
  * @param bands where the energy sits at the selected moment; empty: not asked for yet
  * @param planOthers fixes that were chosen in place of planned ones, by the plan's rows
  * @param planSteps what the rows of the plan come to, where the plan itself does not tell
@@ -117,6 +118,7 @@ public record Model(
     Optional<Deeds> planFor,
     Optional<List<Finding>> findings,
     Optional<Spectra> spectra,
+    Optional<StemLoudness> stemLoudness,
     Optional<Bands> bands,
     Map<Integer, Advice> planOthers,
     Optional<PlanSteps> planSteps,
@@ -184,6 +186,7 @@ public record Model(
         Optional.empty(),
         OptionalInt.empty(),
         "",
+        Optional.empty(),
         Optional.empty(),
         Optional.empty(),
         Optional.empty(),

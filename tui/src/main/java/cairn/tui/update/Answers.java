@@ -59,6 +59,10 @@ final class Answers {
       checked(turn, checked);
     } else if (event instanceof Event.SpectraMeasured measured) {
       turn.now.spectra = Optional.of(measured.spectra());
+    } else if (event instanceof Event.StemsMetered metered) {
+      if (turn.now.song.map(song -> song.pass().equals(metered.pass())).orElse(false)) {
+        turn.now.stemLoudness = Optional.of(metered.loudness());
+      }
     } else if (event instanceof Event.SettingsTried tried) {
       turn.now.stemSettings =
           turn.now.stemSettings.map(
@@ -221,6 +225,7 @@ final class Answers {
     turn.now.moment = Optional.empty();
     turn.now.asked = Optional.empty();
     turn.now.spectra = Optional.empty();
+    turn.now.stemLoudness = Optional.empty();
     turn.now.stemSettings = Optional.empty();
     turn.now.bands = Optional.empty();
     turn.now.readOnly = read.readOnly();

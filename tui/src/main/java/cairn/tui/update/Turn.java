@@ -22,6 +22,7 @@ import cairn.tui.model.Screen;
 import cairn.tui.model.Song;
 import cairn.tui.model.Spectra;
 import cairn.tui.model.State;
+import cairn.tui.model.StemLoudness;
 import cairn.tui.model.StemSettings;
 import java.util.ArrayList;
 import java.util.HashSet;
@@ -89,6 +90,10 @@ final class Turn {
       }
       if (now.screen == Screen.STEMS || (now.screen == Screen.PLAN && now.plan.isPresent())) {
         settings(all);
+      }
+      if (now.screen == Screen.STEMS && now.stemLoudness.isEmpty()) {
+        now.stemLoudness = Optional.of(StemLoudness.PENDING);
+        all.add(new Effect.MeterStems());
       }
       if (now.screen == Screen.PLAN) {
         plan(all);

@@ -12,10 +12,10 @@ import cairn.io.listing.StemMoves;
 import cairn.tui.model.Model;
 import cairn.tui.model.Screen;
 import cairn.tui.model.Song;
+import cairn.tui.model.StemLoudness;
 import cairn.tui.model.StemSettings;
 import java.util.ArrayList;
 import java.util.List;
-import java.util.Optional;
 import java.util.stream.Collectors;
 
 /** The stems: their levels, what they do to the bus, and how they go into it. */
@@ -51,8 +51,7 @@ final class StemsView {
     heading(sheet, at);
     long[] marks = new long[song.stems().size()];
     model.deeds().marks().fixes().forEach(mark -> marks[mark.fix().stem()]++);
-    Optional<LoudnessSummary> loudness =
-        song.pass().loudness().filter(l -> l.stems() == song.stems().size());
+    StemLoudness loudness = loudness(model, song.pass());
     Scrolled.draw(
         sheet,
         FIRST_ROW,
@@ -77,6 +76,14 @@ final class StemsView {
           }
         });
     below(sheet, song, sheet.rows() - ROWS_BELOW);
+  }
+
+  /** That of the stems, where the pass holds it or it was measured since. */
+  private static StemLoudness loudness(Model model, Pass pass) {
+    boolean isInPass = pass.loudness().map(l -> l.stems() == pass.stems().size()).orElse(false);
+    return isInPass
+        ? new StemLoudness(true, pass.loudness())
+        : model.stemLoudness().orElse(StemLoudness.PENDING);
   }
 
   private static boolean hasSettings(Sheet sheet) {
@@ -205,21 +212,18 @@ final class StemsView {
   }
 
   private static void figures(
-      Sheet sheet,
-      Pass pass,
-      Optional<LoudnessSummary> loudness,
-      int row,
-      int at,
-      int k,
-      Style style) {
+      Sheet sheet, Pass pass, StemLoudness loudness, int row, int at, int k, Style style) {
     StemFigures figures = pass.stems().get(k);
     Canvas canvas = sheet.canvas();
     canvas.putRight(row, at + 7, Words.level(figures.peak()), style);
     canvas.putRight(row, at + 15, Words.level(figures.averagePeak().orElse(0)), style);
-    if (loudness.isPresent() && figures.peak() > 0) {
-      canvas.putRight(
-          row, at + 21, Figures.fixed(loudness.get().stemCrestDb(k, figures.peak()), 1), style);
-      Loudness.of(loudness.get().stem(k))
+    if (!loudness.isThere()) {
+      canvas.putRight(row, at + 21, sheet.glyphs().ellipsis(), style);
+      canvas.putRight(row, at + 27, sheet.glyphs().ellipsis(), style);
+    } else if (loudness.found().isPresent() && figures.peak() > 0) {
+      LoudnessSummary found = loudness.found().get();
+      canvas.putRight(row, at + 21, Figures.fixed(found.stemCrestDb(k, figures.peak()), 1), style);
+      Loudness.of(found.stem(k))
           .integratedLufs()
           .ifPresent(lufs -> canvas.putRight(row, at + 27, Figures.fixed(lufs, 1), style));
     }

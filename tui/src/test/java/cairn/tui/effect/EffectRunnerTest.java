@@ -4,11 +4,14 @@ import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import cairn.collisions.Fader;
+import cairn.collisions.Pass;
 import cairn.collisions.PeakMode;
 import cairn.collisions.Session;
 import cairn.collisions.Settings;
 import cairn.collisions.fix.Trim;
 import cairn.collisions.loudness.Goal;
+import cairn.collisions.loudness.Loudness;
+import cairn.collisions.loudness.LoudnessSummary;
 import cairn.collisions.plan.Mark;
 import cairn.collisions.plan.Marks;
 import cairn.io.files.XdgFolders;
@@ -174,6 +177,31 @@ class EffectRunnerTest {
             new Effect.ReckonMoment(marks, List.of(frame), true, Set.of()),
             Event.MomentReckoned.class)
         .moment();
+  }
+
+  @Test
+  void aStemIsAsLoudAsTheBusWithNothingElseOnIt() throws Exception {
+    try (Opening opening = new Opening(stems("eight", Optional.empty()))) {
+      Pass pass = opening.read().song().pass();
+      Event.StemsMetered metered =
+          opening.answer(new Effect.MeterStems(), Event.StemsMetered.class);
+      assertEquals(pass, metered.pass());
+      LoudnessSummary found = metered.loudness().found().orElseThrow();
+      assertEquals(pass.session().stems().size(), found.stems());
+      for (int k = 0; k < found.stems(); k++) {
+        List<Fader> solo = new ArrayList<>(pass.session().faders());
+        solo.set(k, solo.get(k).withSoloed(true));
+        Pass alone =
+            opening
+                .answer(new Effect.Analyse(solo, Optional.empty()), Event.SongRead.class)
+                .song()
+                .pass();
+        assertEquals(
+            Loudness.of(alone.loudness().orElseThrow().bus()).integratedLufs().orElseThrow(),
+            Loudness.of(found.stem(k)).integratedLufs().orElseThrow(),
+            1e-9);
+      }
+    }
   }
 
   @Test

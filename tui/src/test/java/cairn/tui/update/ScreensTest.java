@@ -415,6 +415,18 @@ class ScreensTest {
             .noneMatch(move -> move.setting().stem() == 0));
   }
 
+  @Test
+  void theLoudnessOfStemsIsMeasuredOnceTheyAreLookedAtAndAnewWithOtherFaders() {
+    WalkScript walk = WalkScript.open();
+    assertEquals(0, count(walk, Effect.MeterStems.class));
+    walk.press("S");
+    assertTrue(walk.model.stemLoudness().orElseThrow().isThere());
+    walk.press("q S j k");
+    assertEquals(1, count(walk, Effect.MeterStems.class));
+    walk.press("- Enter");
+    assertEquals(2, count(walk, Effect.MeterStems.class));
+  }
+
   private static String name(Bands.OfStem bands) {
     return ThirdOctaves.name(bands.strongest());
   }

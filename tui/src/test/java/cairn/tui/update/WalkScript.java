@@ -46,6 +46,7 @@ import cairn.tui.model.Next;
 import cairn.tui.model.Row;
 import cairn.tui.model.Samples;
 import cairn.tui.model.Size;
+import cairn.tui.model.StemLoudness;
 import cairn.tui.model.StemSettings;
 import java.io.IOException;
 import java.util.ArrayDeque;
@@ -255,6 +256,8 @@ final class WalkScript {
       tell(
           new Event.BandsReckoned(
               StemBands.of(whatIf.to(bands.marks()), pass, bands.peakFrame(), bands.stems())));
+    } else if (effect instanceof Effect.MeterStems) {
+      tell(new Event.StemsMetered(pass, new StemLoudness(true, Optional.empty())));
     } else if (effect instanceof Effect.TrySettings asked) {
       tell(
           new Event.SettingsTried(

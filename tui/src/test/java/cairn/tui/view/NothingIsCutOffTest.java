@@ -4,11 +4,14 @@ import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertFalse;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
+import cairn.collisions.Pass;
 import cairn.tui.model.Deeds;
 import cairn.tui.model.Draft;
 import cairn.tui.model.Model;
 import cairn.tui.model.Screen;
 import cairn.tui.model.Size;
+import cairn.tui.model.Song;
+import cairn.tui.model.StemLoudness;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
@@ -64,6 +67,44 @@ class NothingIsCutOffTest {
     draft.deeds = new Deeds(draft.deeds.marks(), Set.of(), Map.of(), Set.of(k));
     String row = Pictures.draw(draft.model()).asText().split("\n", -1)[3 + k];
     assertTrue(row.matches(".* \\+0\\.0\\* +f +5\\.00 earlier *"), row);
+  }
+
+  @Test
+  void aLoudnessThatIsStillMeasuredIsShownAsSuch() {
+    Draft draft = new Draft(PARADE.screen(Screen.STEMS, SMALLEST, ParadeModels.UTF_8));
+    Song song = draft.song.orElseThrow();
+    Pass pass = song.pass();
+    Pass plain =
+        new Pass(
+            pass.session(),
+            pass.settings(),
+            pass.summary(),
+            pass.line(),
+            pass.moments(),
+            pass.runs(),
+            pass.stems(),
+            Optional.empty(),
+            Optional.empty());
+    draft.song =
+        Optional.of(
+            new Song(
+                song.title(),
+                song.passNumber(),
+                plain,
+                song.stems(),
+                song.files(),
+                song.groups(),
+                song.sections(),
+                song.tempo()));
+    draft.stemLoudness = Optional.of(StemLoudness.PENDING);
+    String bass = "  bass +-11\\.48 +-32\\.92 +";
+    assertTrue(row(draft, 9).matches(bass + "… +… .*"), row(draft, 9));
+    draft.stemLoudness = Optional.of(new StemLoudness(true, pass.loudness()));
+    assertTrue(row(draft, 9).matches(bass + "29\\.2 +-38\\.4 .*"), row(draft, 9));
+  }
+
+  private static String row(Draft draft, int row) {
+    return Pictures.draw(draft.model()).asText().split("\n", -1)[row];
   }
 
   @Test
