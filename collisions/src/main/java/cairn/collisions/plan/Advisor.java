@@ -46,7 +46,8 @@ public final class Advisor {
   }
 
   /**
-   * Looks for all of them.
+   * Looks for all of them. With more moments than one it lets go of the excerpts that the bus has
+   * given: {@link WhatIf#letGo}.
    *
    * @param now the bus with all marks
    * @param momentFrames peak frames of moments of the list: the one to look at, then those alike to
@@ -201,6 +202,7 @@ public final class Advisor {
     for (long frame : momentFrames.subList(1, momentFrames.size())) {
       Optional<OverRun> other = base.highestAt(frame);
       if (other.isPresent() && !marks.fineFrames().contains(frame)) {
+        base.letGo();
         lookAt(frame, base.fixes(finder, other.get()), found, cancelled);
       }
     }
@@ -209,7 +211,10 @@ public final class Advisor {
       each.momentFrame = momentFrames.get(0);
       each.best = each.clearsMost();
       if (each.best > 0) {
-        again = again == null ? base.fixes(finder, run.get()) : again;
+        if (again == null) {
+          base.letGo();
+          again = base.fixes(finder, run.get());
+        }
         while (each.best > 0
             && !each.choice.isDear()
             && again.toneCostDb(each.offered.get(each.best)) > options.dearOverDb()) {

@@ -90,12 +90,15 @@ final class Lookout {
     }
     List<MomentNow.Place> found = new ArrayList<>();
     found.add(place(frame, run, here, explained));
+    String why = why(explained, here, fixes);
     for (long other : asked.momentFrames().subList(1, asked.momentFrames().size())) {
       if (cancelled.getAsBoolean()) {
         return Optional.empty();
       }
       Optional<OverRun> there = highest(plain, other);
       if (there.isPresent()) {
+        // The moment itself is done with, and so is each place before the next.
+        plain.letGo();
         FixesHere fixesThere = plain.fixes(opened.finder, there.get());
         found.add(place(other, there.get(), fixesThere, explained));
       }
@@ -109,7 +112,7 @@ final class Lookout {
             found,
             fixes,
             advice,
-            why(explained, here, fixes),
+            why,
             wave(now, plain, pile, explained, advice)));
   }
 

@@ -61,6 +61,13 @@ final class WalkDeeds {
         Optional.ofNullable(moment.fixes().get(k))
             .flatMap(fixes -> fixes.of(kind))
             .filter(attempt -> moment.pile().over());
+    if (!moment.pile().over()
+        && advice.filter(a -> a.cleared() > 0).isEmpty()
+        && hasMark(turn, moment, k, kind)) {
+      // It may be more than a plan would take: a lesser one would not clear it any more.
+      turn.say(turn.stem(k) + " clears it as it is; u undoes that, h l - + change it");
+      return;
+    }
     if (advice.isPresent()
         && (advice.get().cleared() > 0 || !least.map(Attempt::cleared).orElse(false))) {
       put(turn, moment, advice.get());
@@ -82,6 +89,15 @@ final class WalkDeeds {
                 + turn.stem(k)
                 + " helps here; "
                 + (kind == Fix.Kind.NUDGE ? "h l move it by hand" : "- turns it down by hand"));
+  }
+
+  private static boolean hasMark(Turn turn, MomentNow moment, int stem, Fix.Kind kind) {
+    return turn.now.deeds.marks().fixes().stream()
+        .anyMatch(
+            mark ->
+                mark.momentFrame() == moment.momentFrame()
+                    && mark.fix().stem() == stem
+                    && mark.fix().kind() == kind);
   }
 
   /**

@@ -461,6 +461,12 @@ class WalkTest {
     }
     assertTrue(
         walk.said().contains("trim -5.0 dB in 3 places; more than is proposed"), walk.said());
+
+    // The 3 dB that a plan would take no longer clear it.
+    List<Mark> made = walk.marks();
+    walk.press("t");
+    assertEquals(made, walk.marks());
+    assertTrue(walk.said().contains(" clears it as it is; u undoes that"), walk.said());
   }
 
   @Test
