@@ -100,11 +100,11 @@ public final class ChunkWalk {
         position = afterPad(position, id);
       }
     }
-    if (position < header.length()) {
+    long rest = header.length() - position;
+    if (rest > 0) {
       mended.add(
-          header.length()
-              - position
-              + " bytes that are no chunk after '"
+          (rest == 1 ? "1 byte that is" : rest + " bytes that are")
+              + " no chunk after '"
               + SafeText.of(lastId)
               + "': passed over");
     }

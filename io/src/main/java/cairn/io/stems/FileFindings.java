@@ -127,10 +127,10 @@ public final class FileFindings {
                 Kind.LENGTH,
                 String.format(
                     Locale.ROOT,
-                    "'%s' is %d samples (%.1f ms) %s than %s",
+                    "'%s' is %d samples (%s) %s than %s",
                     stem.name(),
                     Math.abs(more),
-                    1000.0 * Math.abs(more) / stem.format().sampleRateHz(),
+                    length(Math.abs(more), stem),
                     more > 0 ? "longer" : "shorter",
                     most.getValue().size() == 1
                         ? "the other stem"
@@ -141,6 +141,14 @@ public final class FileFindings {
                     + " is wrong"));
       }
     }
+  }
+
+  /** Milliseconds, of a second and more seconds. */
+  private static String length(long frames, StemFile stem) {
+    int rateHz = stem.format().sampleRateHz();
+    return frames < rateHz
+        ? String.format(Locale.ROOT, "%.1f ms", 1000.0 * frames / rateHz)
+        : seconds(frames, stem);
   }
 
   private static String seconds(long frames, StemFile stem) {

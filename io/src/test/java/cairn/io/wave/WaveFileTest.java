@@ -120,6 +120,9 @@ class WaveFileTest {
     byte[] file =
         riff().chunk("fmt ", mono16()).chunk("data", TWO_FRAMES_16).raw(new byte[100]).bytes();
     assertMended(file, TWO_FRAMES, "100 bytes that are no chunk after 'data': passed over");
+    byte[] one =
+        riff().chunk("fmt ", mono16()).chunk("data", TWO_FRAMES_16).raw(new byte[1]).bytes();
+    assertMended(one, TWO_FRAMES, "1 byte that is no chunk after 'data': passed over");
     byte[] cut =
         riff()
             .chunk("fmt ", mono16())

@@ -104,6 +104,18 @@ class BadInputTest {
   }
 
   @Test
+  void byHowMuchAStemIsShorterIsTold() throws IOException {
+    tone("kick.wav", 0.3);
+    tone("caixa.wav", 0.3);
+    tone("claps.wav", 0.3);
+    wave("agogo.wav", RATE, 1, LinearCoding.PCM_16_LITTLE, new double[RATE / 2]);
+    wave("bells.wav", RATE, 1, LinearCoding.PCM_16_LITTLE, new double[2 * RATE - 7_999]);
+    String out = TestConsole.run("check", stems.toString()).out();
+    assertTrue(out.contains("'agogo' is 12000 samples (1.500 s) shorter than the other 3"), out);
+    assertTrue(out.contains("'bells' is 7999 samples (999.9 ms) shorter than the other 3"), out);
+  }
+
+  @Test
   void aFileWithoutAudio() throws IOException {
     tone("kick.wav", 0.3);
     wave("empty.wav", RATE, 1, LinearCoding.PCM_16_LITTLE);
