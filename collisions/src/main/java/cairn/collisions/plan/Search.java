@@ -152,33 +152,37 @@ final class Search {
    */
   private void settle(OverRun first) throws IOException {
     TimeRange place = now.neighbourhood(first);
-    WhatIf before = now;
-    int draftsBefore = drafts.size();
-    int marksBefore = marks;
+    State before = state();
     OpenMoment.Why why = tryAt(place, Optional.empty());
     if (isClear(place)) {
       return;
     }
-    WhatIf after = now;
-    List<Draft> made = List.copyOf(drafts.subList(draftsBefore, drafts.size()));
-    int marksMade = marks;
-    for (Draft draft : made) {
-      now = before;
-      drafts.subList(draftsBefore, drafts.size()).clear();
-      marks = marksBefore;
-      tryAt(
-          place,
-          Optional.of(new StemAndKind(draft.choice.fix().stem(), draft.choice.fix().kind())));
+    State after = state();
+    for (Draft draft : after.drafts.subList(before.drafts.size(), after.drafts.size())) {
+      goBack(before);
+      Fix fix = draft.choice.fix();
+      tryAt(place, Optional.of(new StemAndKind(fix.stem(), fix.kind())));
       if (isClear(place)) {
         return;
       }
     }
-    now = after;
-    drafts.subList(draftsBefore, drafts.size()).clear();
-    drafts.addAll(made);
-    marks = marksMade;
+    goBack(after);
     passedOver.add(place);
     givenUp.add(new GivenUp(place, why));
+  }
+
+  /** How far the plan is. */
+  private record State(WhatIf now, List<Draft> drafts, int marks) {}
+
+  private State state() {
+    return new State(now, List.copyOf(drafts), marks);
+  }
+
+  private void goBack(State to) {
+    now = to.now;
+    drafts.clear();
+    drafts.addAll(to.drafts);
+    marks = to.marks;
   }
 
   private boolean isClear(TimeRange place) {
@@ -304,13 +308,15 @@ final class Search {
 
   /** Takes a fix at a moment, and the same on those alike to it. */
   private void take(Choice choice, OverRun run, Look look) throws IOException {
-    int others = 0;
-    for (Choice other : look.choices) {
-      others += other.attempt().cleared() && !other.fix().equals(choice.fix()) ? 1 : 0;
-    }
-    Draft draft = new Draft(choice, run.peak(), now.line().levelAt(run.peakFrame()), others);
-    draft.next = next(choice, look, run.peak());
-    draft.leastTone = others > 0 && hasLeastTone(choice, look);
+    List<Choice> others =
+        look.choices.stream()
+            .filter(other -> other.attempt().cleared() && !other.fix().equals(choice.fix()))
+            .toList();
+    Draft draft = new Draft(choice, run.peak(), now.line().levelAt(run.peakFrame()), others.size());
+    draft.next =
+        Choice.best(others, run.peak(), look.here, options.dearOverDb())
+            .map(other -> new PlannedFix.Next(other.fix(), other.toneCostDb().orElseThrow()));
+    draft.leastTone = !others.isEmpty() && hasLeastTone(choice, others, look.here);
     drafts.add(draft);
     List<OverRun> alike = choice.attempt().cleared() ? alike(run, choice.fix()) : List.of();
     if (alike.isEmpty()) {
@@ -323,27 +329,11 @@ final class Search {
     draft.peakAfter = now.peak();
   }
 
-  /** What would be taken in place of a choice. */
-  private Optional<PlannedFix.Next> next(Choice taken, Look look, double peak) {
-    List<Choice> others =
-        look.choices.stream()
-            .filter(other -> other.attempt().cleared() && !other.fix().equals(taken.fix()))
-            .toList();
-    return Choice.best(others, peak, look.here, options.dearOverDb())
-        .map(other -> new PlannedFix.Next(other.fix(), other.toneCostDb().orElseThrow()));
-  }
-
-  /** Whether all others that clear change the tone more, by a tenth of a dB as it is printed. */
-  private static boolean hasLeastTone(Choice taken, Look look) {
+  /** Whether all others change the tone more, by a tenth of a dB as it is printed. */
+  private static boolean hasLeastTone(Choice taken, List<Choice> others, FixesHere here) {
     long tenths = Math.round(10 * taken.toneCostDb().orElseThrow());
-    for (Choice other : look.choices) {
-      if (other.attempt().cleared()
-          && !other.fix().equals(taken.fix())
-          && Math.round(10 * look.here.toneCostDb(other.fix())) <= tenths) {
-        return false;
-      }
-    }
-    return true;
+    return others.stream()
+        .allMatch(other -> Math.round(10 * here.toneCostDb(other.fix())) > tenths);
   }
 
   private void add(Draft draft, OverRun run, Fix fix, double toneCostDb) throws IOException {

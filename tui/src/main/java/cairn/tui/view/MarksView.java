@@ -92,14 +92,14 @@ final class MarksView {
   private static void earlier(Sheet sheet, int row, Earlier.Made made, int[] columns, Style style) {
     Song song = sheet.model().song().get();
     long frame = made.mark().momentFrame();
-    Optional<PassComparison.Fate> fate = song.earlier().flatMap(e -> e.fate(frame));
+    Optional<PassComparison.Fate> fate = fate(sheet, frame);
     Canvas canvas = sheet.canvas();
     fate.ifPresent(f -> canvas.put(row, 2, sign(f.state()), Style.PLAIN));
     canvas.putRight(row, 13, Words.time(frame, song.sampleRateHz()), style);
     canvas.putRight(row, EXCESS_END, "pass " + (song.passNumber() - 1), style);
     sheet.cut(row, STEM, made.stem(), columns[0], style);
     sheet.cut(row, columns[1], Words.fix(made.mark().fix(), song.sampleRateHz()), FIX_CELLS, style);
-    String text = toldAndGot(sheet, frame);
+    String text = fate.map(Compared::toldAndGot).orElse("");
     sheet.sentence(row, columns[2], text, sheet.columns() - columns[2], style);
   }
 
@@ -120,18 +120,13 @@ final class MarksView {
       return "";
     }
     MarkRows.MarkRow row = rows.get(at);
-    String note = sheet.model().deeds().notes().getOrDefault(row.momentFrame(), "");
-    return row.earlier().isPresent() ? toldAndGot(sheet, row.momentFrame()) : note;
+    return row.earlier().isPresent()
+        ? fate(sheet, row.momentFrame()).map(Compared::toldAndGot).orElse("")
+        : sheet.model().deeds().notes().getOrDefault(row.momentFrame(), "");
   }
 
-  private static String toldAndGot(Sheet sheet, long momentFrame) {
-    return sheet
-        .model()
-        .song()
-        .flatMap(Song::earlier)
-        .flatMap(earlier -> earlier.fate(momentFrame))
-        .map(Compared::toldAndGot)
-        .orElse("");
+  private static Optional<PassComparison.Fate> fate(Sheet sheet, long momentFrame) {
+    return sheet.model().song().flatMap(Song::earlier).flatMap(e -> e.fate(momentFrame));
   }
 
   private static String letter(MarkRows.MarkRow row) {
