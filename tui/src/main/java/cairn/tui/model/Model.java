@@ -268,6 +268,8 @@ public record Model(
 
   /** Whether faders were changed since the stems were summed. */
   public boolean isToSumAgain() {
-    return song.isPresent() && !faders.equals(song.get().pass().session().faders());
+    return song.isPresent()
+        && !faders.isEmpty()
+        && !faders.equals(song.get().pass().session().faders());
   }
 }

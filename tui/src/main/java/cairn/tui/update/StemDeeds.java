@@ -208,7 +208,7 @@ final class StemDeeds {
       turn.say("something is being worked out already; Ctrl-C cancels it");
       return;
     }
-    if (!turn.now.faders.equals(turn.now.song.get().pass().session().faders())) {
+    if (turn.model().isToSumAgain()) {
       turn.effect(
           new Effect.Analyse(turn.now.faders, Optional.of(turn.now.song.get().pass().settings())));
       turn.say("summing again with the new faders");

@@ -63,8 +63,7 @@ final class HeadView {
     if (!model.whatIf()) {
       flags.add("what-if off");
     }
-    if (!model.faders().isEmpty()
-        && !model.faders().equals(model.song().get().pass().session().faders())) {
+    if (model.isToSumAgain()) {
       flags.add("S: faders to sum");
     }
     return flags;

@@ -303,6 +303,6 @@ final class StemsView {
     String state = state(model, song, k);
     return song.files().get(k)
         + (state.isEmpty() ? "" : ": " + state)
-        + (model.faders().equals(song.pass().session().faders()) ? "" : "; Enter sums again");
+        + (model.isToSumAgain() ? "; Enter sums again" : "");
   }
 }
