@@ -1,6 +1,7 @@
 package cairn.collisions;
 
 import cairn.collisions.port.Progress;
+import cairn.collisions.port.SliceTaker;
 import cairn.collisions.port.StemReader;
 import cairn.collisions.port.StemSource;
 import cairn.collisions.signal.Crew;
@@ -49,6 +50,38 @@ public final class ArrayStems implements StemSource {
     return samples.get(k);
   }
 
+  /**
+   * The same stems, read as whole numbers of so many bits where that is asked for, with anything in
+   * the bits below.
+   *
+   * @param bits of each stem; 0 for none
+   */
+  public StemSource asWholeNumbers(int... bits) {
+    return () ->
+        new Reader() {
+          @Override
+          public int wholeBits(int stem) {
+            return bits[stem];
+          }
+
+          @Override
+          public void readWhole(
+              int stem, long firstFrame, int frames, int[][] words, SliceTaker taker) {
+            double[][] x = samples.get(stem);
+            for (int from = 0, to; from < frames; from = to) {
+              to = Math.min(frames, from + words[0].length);
+              for (int c = 0; c < x.length; c++) {
+                for (int n = from; n < to; n++) {
+                  int word = (int) (x[c][(int) firstFrame + n] * 0x1p31);
+                  words[c][n - from] = word | ((n * 0x9E3779B9) >>> bits[stem]);
+                }
+              }
+              taker.take(from, to, SliceTaker.UNKNOWN);
+            }
+          }
+        };
+  }
+
   /** Analyses the stems at unity, on the caller's thread. */
   public Pass analyse(Settings settings) {
     return analyse(session(), settings);
@@ -65,17 +98,19 @@ public final class ArrayStems implements StemSource {
 
   @Override
   public StemReader openReader() {
-    return new StemReader() {
-      @Override
-      public void read(int stem, long firstFrame, int frames, double[][] into, int at) {
-        double[][] x = samples.get(stem);
-        for (int c = 0; c < x.length; c++) {
-          System.arraycopy(x[c], Math.toIntExact(firstFrame), into[c], at, frames);
-        }
-      }
+    return new Reader();
+  }
 
-      @Override
-      public void close() {}
-    };
+  private class Reader implements StemReader {
+    @Override
+    public void read(int stem, long firstFrame, int frames, double[][] into, int at) {
+      double[][] x = samples.get(stem);
+      for (int c = 0; c < x.length; c++) {
+        System.arraycopy(x[c], Math.toIntExact(firstFrame), into[c], at, frames);
+      }
+    }
+
+    @Override
+    public void close() {}
   }
 }

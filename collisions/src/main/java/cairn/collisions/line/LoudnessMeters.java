@@ -197,6 +197,11 @@ final class LoudnessMeters {
     }
 
     @Override
+    public boolean listens() {
+      return stemMeter.length > 0 || reach > 0;
+    }
+
+    @Override
     public void take(
         int k, double[] left, double[] right, int from, int to, int frames, double peak) {
       if (stemMeter.length > 0) {

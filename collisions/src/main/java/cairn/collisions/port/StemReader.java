@@ -38,4 +38,32 @@ public interface StemReader extends Closeable {
     read(stem, firstFrame, frames, into, at);
     taker.take(at, at + frames, SliceTaker.UNKNOWN);
   }
+
+  /**
+   * How many bits the samples of a stem have, where they are whole numbers of at most 24 bits and
+   * {@link #readWhole} gives them as such; else 0.
+   *
+   * @param stem index of the stem in the session, from 0
+   */
+  default int wholeBits(int stem) {
+    return 0;
+  }
+
+  /**
+   * Reads a stem as whole numbers, slice after slice: each is written into {@code words[0 :
+   * channels][0 : to − from]}, every sample in the upper {@link #wholeBits} bits of a word, and
+   * handed over before the next. What is in the bits below means nothing. All slices are as long as
+   * {@code words} but the last.
+   *
+   * @param stem index of a stem that has {@link #wholeBits}
+   * @param firstFrame as in {@link #read}
+   * @param frames as in {@link #read}
+   * @param words two channels
+   * @param taker is given every slice, as frames {@code [from, to)} of those read
+   * @throws IOException as in {@link #read}
+   */
+  default void readWhole(int stem, long firstFrame, int frames, int[][] words, SliceTaker taker)
+      throws IOException {
+    throw new UnsupportedOperationException("no whole numbers: stem=" + stem);
+  }
 }

@@ -21,6 +21,8 @@ public final class MixDown implements StemsOnBus, Closeable {
   private final boolean[] onBus;
   private double[][] samples = Block.stereo(0);
   private final Adder adder = new Adder();
+  private final WholeSum wholeSum;
+  private final double[] wholePeak;
 
   /** Takes over the reader and closes it with itself. */
   public MixDown(Session session, StemReader reader) {
@@ -33,6 +35,8 @@ public final class MixDown implements StemsOnBus, Closeable {
       openFactor[k] = session.openFactor(k);
       onBus[k] = session.isOnBus(k);
     }
+    wholeSum = new WholeSum(session, reader);
+    wholePeak = new double[stems];
   }
 
   /**
@@ -57,19 +61,29 @@ public final class MixDown implements StemsOnBus, Closeable {
     sum(firstFrame, frames, bus, stemPeak, StemTap.NONE);
   }
 
-  /** The same, and lets {@code tap} listen to each stem. */
+  /** The same, and lets {@code tap} listen to each stem, if it listens at all. */
   public void sum(long firstFrame, int frames, double[][] bus, double[] stemPeak, StemTap tap)
       throws IOException {
-    Block.clear(bus, 0, frames);
-    for (int k = 0; k < stems; k++) {
+    int whole = tap.listens() ? 0 : wholeSum.sum(firstFrame, frames, bus, wholePeak);
+    for (int k = 0; k < whole; k++) {
+      raise(stemPeak, k, wholePeak[k]);
+    }
+    if (whole == 0) {
+      Block.clear(bus, 0, frames);
+    }
+    for (int k = whole; k < stems; k++) {
       double peak = add(k, firstFrame, frames, bus);
       int from = firstInside(k, firstFrame, frames);
       int to = Math.max(from, endInside(k, firstFrame, frames));
       boolean mono = session.stems().get(k).channels() == 1;
       tap.take(k, samples[0], mono ? samples[0] : samples[1], from, to, frames, peak);
-      // Rounding keeps order, so the largest product is that of the largest sample.
-      stemPeak[k] = Math.max(stemPeak[k], Math.abs(openFactor[k]) * peak);
+      raise(stemPeak, k, peak);
     }
+  }
+
+  /** Rounding keeps order, so the largest product is that of the largest sample. */
+  private void raise(double[] stemPeak, int k, double peak) {
+    stemPeak[k] = Math.max(stemPeak[k], Math.abs(openFactor[k]) * peak);
   }
 
   /**

@@ -4,7 +4,22 @@ package cairn.collisions.signal;
 public interface StemTap {
 
   /** Takes note of nothing. */
-  StemTap NONE = (stem, left, right, from, to, frames, peak) -> {};
+  StemTap NONE =
+      new StemTap() {
+        @Override
+        public boolean listens() {
+          return false;
+        }
+
+        @Override
+        public void take(
+            int stem, double[] left, double[] right, int from, int to, int frames, double peak) {}
+      };
+
+  /** Whether anything is done with what {@link #take} is given; else it need not be called. */
+  default boolean listens() {
+    return true;
+  }
 
   /**
    * Takes a block of one stem, as it is in its file, before any fader.

@@ -203,6 +203,11 @@ public final class FlacFile implements SoundFile {
   }
 
   @Override
+  public int wholeBits() {
+    return info.bits() <= 24 ? info.bits() : 0;
+  }
+
+  @Override
   public SoundReader openReader() throws IOException {
     return new FlacReader(this);
   }

@@ -116,4 +116,55 @@ final class BigEndianKernels {
     }
     return carried >= 0;
   }
+
+  static void wholeMono16(byte[] raw, int frames, int[] into, int at) {
+    for (int i = 0; i < frames; i++) {
+      into[at + i] = (short) SHORT.get(raw, 2 * i + 1) << 16;
+    }
+  }
+
+  static void wholeStereo16(byte[] raw, int frames, int[] left, int[] right, int at) {
+    for (int i = 0; i < frames; i++) {
+      int frame = (int) INT.get(raw, 4 * i + 1);
+      left[at + i] = frame;
+      right[at + i] = frame << 16;
+    }
+  }
+
+  /** A word starts at the sample, so that this is its upper part without a shift. */
+  static void wholeMono24(byte[] raw, int frames, int[] into, int at) {
+    int o = at;
+    int end = at + frames;
+    int p = 0;
+    for (; o < end - 3; o += 4, p += 12) {
+      into[o] = (int) INT.get(raw, p + 1);
+      into[o + 1] = (int) INT.get(raw, p + 4);
+      into[o + 2] = (int) INT.get(raw, p + 7);
+      into[o + 3] = (int) INT.get(raw, p + 10);
+    }
+    for (; o < end; o++, p += 3) {
+      into[o] = (int) INT.get(raw, p + 1);
+    }
+  }
+
+  /** As {@link #wholeMono24}; four frames at a time, which halves the checks of the bounds. */
+  static void wholeStereo24(byte[] raw, int frames, int[] left, int[] right, int at) {
+    int o = at;
+    int end = at + frames;
+    int p = 0;
+    for (; o < end - 3; o += 4, p += 24) {
+      left[o] = (int) INT.get(raw, p + 1);
+      right[o] = (int) INT.get(raw, p + 4);
+      left[o + 1] = (int) INT.get(raw, p + 7);
+      right[o + 1] = (int) INT.get(raw, p + 10);
+      left[o + 2] = (int) INT.get(raw, p + 13);
+      right[o + 2] = (int) INT.get(raw, p + 16);
+      left[o + 3] = (int) INT.get(raw, p + 19);
+      right[o + 3] = (int) INT.get(raw, p + 22);
+    }
+    for (; o < end; o++, p += 6) {
+      left[o] = (int) INT.get(raw, p + 1);
+      right[o] = (int) INT.get(raw, p + 4);
+    }
+  }
 }

@@ -28,6 +28,9 @@ public enum LinearCoding {
   /** Bytes by which {@link #decode} may look past the last frame. */
   public static final int PADDING_BYTES = 8;
 
+  /** Byte of {@code raw} at which {@link #decodeWhole} finds the first sample. */
+  static final int LEAD_BYTES = 1;
+
   private final int bytes;
   private final Kind kind;
   private final ByteOrder order;
@@ -163,6 +166,41 @@ public enum LinearCoding {
     }
     double peak = Block.peak(left, at, at + frames);
     return mono ? peak : Math.max(peak, Block.peak(right, at, at + frames));
+  }
+
+  /** The width in bits, where {@link #decodeWhole} knows the coding; else 0. */
+  int wholeBits() {
+    return switch (this) {
+      case PCM_16_LITTLE, PCM_16_BIG, PCM_24_LITTLE, PCM_24_BIG -> bits();
+      default -> 0;
+    };
+  }
+
+  /**
+   * Decodes {@code raw[LEAD_BYTES : LEAD_BYTES + frames * channels * bytes()]} into {@code into[0 :
+   * channels][at : at + frames]}, each sample in the upper {@link #wholeBits} bits of a word; what
+   * is below means nothing. There are {@link #PADDING_BYTES} more in {@code raw}.
+   */
+  void decodeWhole(byte[] raw, int channels, int frames, int[][] into, int at) {
+    int[] left = into[0];
+    if (channels == 1) {
+      switch (this) {
+        case PCM_16_LITTLE -> LittleEndianKernels.wholeMono16(raw, frames, left, at);
+        case PCM_16_BIG -> BigEndianKernels.wholeMono16(raw, frames, left, at);
+        case PCM_24_LITTLE -> LittleEndianKernels.wholeMono24(raw, frames, left, at);
+        case PCM_24_BIG -> BigEndianKernels.wholeMono24(raw, frames, left, at);
+        default -> throw new AssertionError(this);
+      }
+      return;
+    }
+    int[] right = into[1];
+    switch (this) {
+      case PCM_16_LITTLE -> LittleEndianKernels.wholeStereo16(raw, frames, left, right, at);
+      case PCM_16_BIG -> BigEndianKernels.wholeStereo16(raw, frames, left, right, at);
+      case PCM_24_LITTLE -> LittleEndianKernels.wholeStereo24(raw, frames, left, right, at);
+      case PCM_24_BIG -> BigEndianKernels.wholeStereo24(raw, frames, left, right, at);
+      default -> throw new AssertionError(this);
+    }
   }
 
   /**

@@ -44,7 +44,8 @@ public final class LinearSoundFile implements SoundFile {
     /** Outside the heap: the system writes into it, and nothing is copied twice. */
     final ByteBuffer fetched = ByteBuffer.allocateDirect(FETCH_BYTES);
 
-    final byte[] slice = new byte[SLICE_BYTES + LinearCoding.PADDING_BYTES];
+    final byte[] slice =
+        new byte[LinearCoding.LEAD_BYTES + SLICE_BYTES + LinearCoding.PADDING_BYTES];
   }
 
   private final Path path;
@@ -146,6 +147,11 @@ public final class LinearSoundFile implements SoundFile {
   }
 
   @Override
+  public int wholeBits() {
+    return layout.coding().wholeBits();
+  }
+
+  @Override
   public SoundReader openReader() {
     return new Reader(0);
   }
@@ -175,6 +181,13 @@ public final class LinearSoundFile implements SoundFile {
     /** Where a read goes on if it goes forwards. */
     private long next = -1;
 
+    private boolean forwards;
+
+    /** What {@link #hold} found: frames in a buffer, the first of them {@code heldFrom}. */
+    private ByteBuffer held;
+
+    private int heldFrom;
+
     Reader(int aheadBytes) {
       aheadFrames = aheadBytes / frameBytes;
     }
@@ -188,47 +201,80 @@ public final class LinearSoundFile implements SoundFile {
     public void readSlices(long firstFrame, int frames, double[][] into, int at, SliceTaker taker)
         throws IOException {
       checkRange(firstFrame, frames, into, at + frames);
-      boolean forwards = firstFrame == next;
-      next = firstFrame + frames;
-      if (!forwards) {
-        aheadEnd = 0;
-      }
+      begin(firstFrame, frames);
       Buffers buffers = BUFFERS.get();
       for (int done = 0; done < frames; ) {
-        long first = firstFrame + done;
-        int wanted = frames - done;
-        if (forwards && first >= aheadEnd && wanted < aheadFrames) {
-          fetchAhead(first);
-        }
-        if (first < aheadEnd) {
-          int held = (int) Math.min(wanted, aheadEnd - first);
-          int from = (int) (first - aheadFirst);
-          decodeSlices(ahead, from, first, held, buffers.slice, into, at + done, taker);
-          done += held;
-        } else {
-          int count = Math.min(wanted, FETCH_BYTES / frameBytes);
-          fetch(buffers.fetched, first, count);
-          decodeSlices(buffers.fetched, 0, first, count, buffers.slice, into, at + done, taker);
-          done += count;
+        int count = hold(buffers, firstFrame + done, frames - done);
+        decodeSlices(firstFrame + done, count, buffers.slice, into, at + done, taker);
+        done += count;
+      }
+    }
+
+    @Override
+    public void readWhole(long firstFrame, int frames, int[][] words, SliceTaker taker)
+        throws IOException {
+      Objects.checkFromIndexSize(firstFrame, frames, layout.format().frames());
+      begin(firstFrame, frames);
+      Buffers buffers = BUFFERS.get();
+      int most = Math.min(words[0].length, SLICE_BYTES / frameBytes);
+      int filled = 0;
+      int count;
+      for (int done = 0; done < frames; done += count) {
+        count = hold(buffers, firstFrame + done, frames - done);
+        int some;
+        for (int used = 0; used < count; used += some) {
+          some = Math.min(most - filled, count - used);
+          int from = (heldFrom + used) * frameBytes;
+          held.get(from, buffers.slice, LinearCoding.LEAD_BYTES, some * frameBytes);
+          layout.coding().decodeWhole(buffers.slice, channels, some, words, filled);
+          filled += some;
+          int end = done + used + some;
+          if (filled == most || end == frames) {
+            taker.take(end - filled, end, SliceTaker.UNKNOWN);
+            filled = 0;
+          }
         }
       }
     }
 
-    /** Decodes held frames {@code [from, from + frames)}, of which the first is {@code first}. */
+    /** Notes whether frames are read that follow those read last. */
+    private void begin(long firstFrame, int frames) {
+      forwards = firstFrame == next;
+      next = firstFrame + frames;
+      if (!forwards) {
+        aheadEnd = 0;
+      }
+    }
+
+    /**
+     * Has {@link #held} hold frames from {@code first} on, at {@link #heldFrom}.
+     *
+     * @return how many, at most {@code wanted}
+     */
+    private int hold(Buffers buffers, long first, int wanted) throws IOException {
+      if (forwards && first >= aheadEnd && wanted < aheadFrames) {
+        fetchAhead(first);
+      }
+      if (first < aheadEnd) {
+        held = ahead;
+        heldFrom = (int) (first - aheadFirst);
+        return (int) Math.min(wanted, aheadEnd - first);
+      }
+      int count = Math.min(wanted, FETCH_BYTES / frameBytes);
+      fetch(buffers.fetched, first, count);
+      held = buffers.fetched;
+      heldFrom = 0;
+      return count;
+    }
+
+    /** Decodes the first {@code frames} of what is held, which is frame {@code first} on. */
     private void decodeSlices(
-        ByteBuffer held,
-        int from,
-        long first,
-        int frames,
-        byte[] slice,
-        double[][] into,
-        int at,
-        SliceTaker taker)
+        long first, int frames, byte[] slice, double[][] into, int at, SliceTaker taker)
         throws UnusableStem {
       int most = Math.min(SLICE_FRAMES, SLICE_BYTES / frameBytes);
       for (int done = 0; done < frames; done += most) {
         int count = Math.min(most, frames - done);
-        held.get((from + done) * frameBytes, slice, 0, count * frameBytes);
+        held.get((heldFrom + done) * frameBytes, slice, 0, count * frameBytes);
         double peak = layout.coding().decode(slice, channels, count, into, at + done);
         if (Double.isNaN(peak)) {
           long bad = first + done + firstNotFinite(into, at + done);

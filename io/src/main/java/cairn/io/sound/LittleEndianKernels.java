@@ -166,4 +166,55 @@ final class LittleEndianKernels {
     }
     return carried >= 0;
   }
+
+  static void wholeMono16(byte[] raw, int frames, int[] into, int at) {
+    for (int i = 0; i < frames; i++) {
+      into[at + i] = (short) SHORT.get(raw, 2 * i + 1) << 16;
+    }
+  }
+
+  static void wholeStereo16(byte[] raw, int frames, int[] left, int[] right, int at) {
+    for (int i = 0; i < frames; i++) {
+      int frame = (int) INT.get(raw, 4 * i + 1);
+      left[at + i] = frame << 16;
+      right[at + i] = frame;
+    }
+  }
+
+  /** A word starts a byte before the sample, so that this is its upper part without a shift. */
+  static void wholeMono24(byte[] raw, int frames, int[] into, int at) {
+    int o = at;
+    int end = at + frames;
+    int p = 0;
+    for (; o < end - 3; o += 4, p += 12) {
+      into[o] = (int) INT.get(raw, p);
+      into[o + 1] = (int) INT.get(raw, p + 3);
+      into[o + 2] = (int) INT.get(raw, p + 6);
+      into[o + 3] = (int) INT.get(raw, p + 9);
+    }
+    for (; o < end; o++, p += 3) {
+      into[o] = (int) INT.get(raw, p);
+    }
+  }
+
+  /** As {@link #wholeMono24}; four frames at a time, which halves the checks of the bounds. */
+  static void wholeStereo24(byte[] raw, int frames, int[] left, int[] right, int at) {
+    int o = at;
+    int end = at + frames;
+    int p = 0;
+    for (; o < end - 3; o += 4, p += 24) {
+      left[o] = (int) INT.get(raw, p);
+      right[o] = (int) INT.get(raw, p + 3);
+      left[o + 1] = (int) INT.get(raw, p + 6);
+      right[o + 1] = (int) INT.get(raw, p + 9);
+      left[o + 2] = (int) INT.get(raw, p + 12);
+      right[o + 2] = (int) INT.get(raw, p + 15);
+      left[o + 3] = (int) INT.get(raw, p + 18);
+      right[o + 3] = (int) INT.get(raw, p + 21);
+    }
+    for (; o < end; o++, p += 6) {
+      left[o] = (int) INT.get(raw, p);
+      right[o] = (int) INT.get(raw, p + 3);
+    }
+  }
 }

@@ -36,4 +36,12 @@ public interface SoundFile extends Closeable {
   default SoundReader openReader(int aheadBytes) throws IOException {
     return openReader();
   }
+
+  /**
+   * How many bits the samples have, where they are whole numbers of at most 24 bits and {@link
+   * SoundReader#readWhole} gives them as such; else 0.
+   */
+  default int wholeBits() {
+    return 0;
+  }
 }

@@ -28,4 +28,13 @@ public interface SoundReader extends Closeable {
     read(firstFrame, frames, into, at);
     taker.take(at, at + frames, SliceTaker.UNKNOWN);
   }
+
+  /**
+   * Reads whole numbers, slice after slice; as {@link cairn.collisions.port.StemReader#readWhole}.
+   * Only for files that have {@link SoundFile#wholeBits}.
+   */
+  default void readWhole(long firstFrame, int frames, int[][] words, SliceTaker taker)
+      throws IOException {
+    throw new UnsupportedOperationException("no whole numbers");
+  }
 }

@@ -28,16 +28,18 @@ public final class WarmLoops implements Runnable {
   public void run() {
     byte[] raw = new byte[6 * FRAMES + LinearCoding.PADDING_BYTES];
     new Random(1).nextBytes(raw);
-    double[][] samples = Block.stereo(2 * FRAMES);
+    int[][] words = new int[2][2 * FRAMES];
+    int[][] sum = new int[2][FRAMES];
+    int[] peaks = new int[FRAMES];
     double[][] bus = Block.stereo(2 * FRAMES);
     double[] levels = new double[2 * FRAMES];
     for (int round = 0; round < ROUNDS; round++) {
       // Several places in a block, or the first one would be taken for the only one.
       int from = round % 3 * (FRAMES / 3);
       int to = from + FRAMES;
-      LinearCoding.PCM_24_LITTLE.decode(raw, 2, FRAMES, samples, from);
+      LinearCoding.PCM_24_LITTLE.decodeWhole(raw, 2, FRAMES, words, from);
       for (int c = 0; c < 2; c++) {
-        Block.add(bus[c], samples[c], 1, from, to);
+        Block.addWords(sum[c], peaks, words[c], -1 << 8, FRAMES);
       }
       Block.levels(levels, bus, from, to);
       Block.peak(levels, from, to);

@@ -242,17 +242,10 @@ public final class StemFiles implements StemSource, Closeable {
     @Override
     public void read(int stem, long firstFrame, int frames, double[][] into, int at)
         throws IOException {
-      List<Open> ofStem = files.get(stem);
-      if (first[stem] == null) {
-        first[stem] = openReader(stem, 0);
-      }
-      readNamed(first[stem], stem, 0, firstFrame, frames, into, at);
-      if (ofStem.size() == 2) {
-        if (second[stem] == null) {
-          second[stem] = openReader(stem, 1);
-        }
+      read(stem, 0, firstFrame, frames, into, at);
+      if (files.get(stem).size() == 2) {
         right[0] = into[1];
-        readNamed(second[stem], stem, 1, firstFrame, frames, right, at);
+        read(stem, 1, firstFrame, frames, right, at);
       }
     }
 
@@ -264,31 +257,60 @@ public final class StemFiles implements StemSource, Closeable {
         StemReader.super.readSlices(stem, firstFrame, frames, into, at, taker);
         return;
       }
-      if (first[stem] == null) {
-        first[stem] = openReader(stem, 0);
-      }
+      SoundReader reader = reader(stem, 0);
       try {
-        first[stem].readSlices(firstFrame, frames, into, at, taker);
+        reader.readSlices(firstFrame, frames, into, at, taker);
       } catch (IOException e) {
-        throw Reasons.named(set.stems().get(stem).paths().get(0), e);
+        throw named(stem, 0, e);
       }
+    }
+
+    /** Two files that are one stem are read as doubles. */
+    @Override
+    public int wholeBits(int stem) {
+      List<Open> ofStem = files.get(stem);
+      return ofStem.size() == 1 ? ofStem.get(0).file().wholeBits() : 0;
+    }
+
+    @Override
+    public void readWhole(int stem, long firstFrame, int frames, int[][] words, SliceTaker taker)
+        throws IOException {
+      SoundReader reader = reader(stem, 0);
+      try {
+        reader.readWhole(firstFrame, frames, words, taker);
+      } catch (IOException e) {
+        throw named(stem, 0, e);
+      }
+    }
+
+    /** The reader of a stem's file, opened when it is first asked for. */
+    private SoundReader reader(int stem, int i) throws IOException {
+      SoundReader[] readers = i == 0 ? first : second;
+      if (readers[stem] == null) {
+        readers[stem] = openReader(stem, i);
+      }
+      return readers[stem];
+    }
+
+    private IOException named(int stem, int i, IOException e) {
+      return Reasons.named(set.stems().get(stem).paths().get(i), e);
     }
 
     private SoundReader openReader(int stem, int i) throws IOException {
       try {
         return files.get(stem).get(i).file().openReader(aheadBytes);
       } catch (IOException e) {
-        throw Reasons.named(set.stems().get(stem).paths().get(i), e);
+        throw named(stem, i, e);
       }
     }
 
-    private void readNamed(
-        SoundReader reader, int stem, int i, long firstFrame, int frames, double[][] into, int at)
+    private void read(int stem, int i, long firstFrame, int frames, double[][] into, int at)
         throws IOException {
+      SoundReader reader = reader(stem, i);
       try {
         reader.read(firstFrame, frames, into, at);
       } catch (IOException e) {
-        throw Reasons.named(set.stems().get(stem).paths().get(i), e);
+        throw named(stem, i, e);
       }
     }
 

@@ -71,6 +71,7 @@ class FlacDecodeTest {
     try (FlacFile file = FlacFile.open(path)) {
       assertEquals(sound[0].length, file.format().frames(), what);
       assertEquals(bits, file.format().bits(), what);
+      assertEquals(bits <= 24 ? bits : 0, file.wholeBits(), what);
       assertEquals(List.of(), file.mended(), what);
       Sounds.assertSame(sound, Sounds.readAll(file, 3_333), what);
       assertTrue(file.verifyMd5(), what);
