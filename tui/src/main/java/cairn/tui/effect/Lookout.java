@@ -71,7 +71,7 @@ final class Lookout {
     WhatIf base = over.isPresent() ? now : plain;
     OverRun run = listed.get();
     Moment explained = base.explain(run);
-    MomentNow.Pile pile = over.isPresent() ? pile(explained, true) : eased(now, explained);
+    MomentNow.Pile pile = over.isPresent() ? MomentNow.Pile.of(explained) : eased(now, explained);
     List<Long> places = asked.allAlike() ? asked.momentFrames() : List.of(frame);
     Advisor advisor =
         new Advisor(opened.finder, PlanOptions.DEFAULT.withLeftAlone(asked.leftAlone()), rate);
@@ -179,18 +179,6 @@ final class Lookout {
         List.of(),
         why,
         wave(now, plain, pile, was, List.of()));
-  }
-
-  private static MomentNow.Pile pile(Moment moment, boolean over) {
-    return new MomentNow.Pile(
-        over,
-        moment.isLong(),
-        moment.peakFrame(),
-        moment.channel(),
-        moment.peak(),
-        moment.longestRun(),
-        moment.depth(),
-        moment.contributions());
   }
 
   /** The moment as its marks leave it: contributions at the same instant, with the marks. */

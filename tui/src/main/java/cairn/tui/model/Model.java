@@ -1,9 +1,12 @@
 package cairn.tui.model;
 
 import cairn.collisions.Fader;
+import cairn.collisions.Pass;
 import cairn.collisions.check.Finding;
+import cairn.collisions.fix.FixApplier;
 import cairn.collisions.line.Line;
 import cairn.collisions.moment.Contribution;
+import cairn.collisions.moment.Moment;
 import cairn.collisions.plan.Advice;
 import cairn.collisions.plan.Plan;
 import java.util.HashSet;
@@ -124,6 +127,9 @@ public record Model(
     Optional<PlanSteps> planSteps,
     Optional<StemSettings> stemSettings) {
 
+  /** What is said of a moment is read within 35 ms and some frames about it. */
+  private static final long NEAR_MILLIS = 50;
+
   public Model {
     under = List.copyOf(under);
     undone = List.copyOf(undone);
@@ -222,6 +228,42 @@ public record Model(
             m.marks().equals(deeds.marks())
                 && m.allAlike() == allAlike
                 && row().map(r -> isOf(r, m)).orElse(false));
+  }
+
+  /**
+   * The pile of the selected moment: as it was looked into, and until then as it was found, where
+   * no mark sounds so near that it could be another.
+   */
+  public Optional<MomentNow.Pile> pile() {
+    Optional<MomentNow> now = momentNow();
+    return now.isPresent()
+        ? now.map(MomentNow::pile)
+        : row()
+            .map(Row::head)
+            .filter(head -> isAskedFor(head) && isAsFound(head))
+            .map(MomentNow.Pile::of);
+  }
+
+  private boolean isAskedFor(Moment head) {
+    return asked
+        .filter(a -> a.marks().equals(deeds.marks()))
+        .filter(a -> a.momentFrames().get(0) == head.peakFrame())
+        .isPresent();
+  }
+
+  private boolean isAsFound(Moment head) {
+    Pass pass = song.orElseThrow().pass();
+    long near = pass.session().sampleRateHz() * NEAR_MILLIS / 1000;
+    return pass.moments().contains(head)
+        && deeds.marks().fixes().stream()
+            .noneMatch(
+                mark ->
+                    FixApplier.reads(mark.fix(), pass.session().sampleRateHz(), pass.range())
+                        .filter(
+                            reads ->
+                                reads.firstFrame() <= head.lastOver() + near
+                                    && reads.endFrame() > head.firstOver() - near)
+                        .isPresent());
   }
 
   private static boolean isOf(Row row, MomentNow moment) {

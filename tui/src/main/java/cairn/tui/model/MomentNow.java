@@ -4,6 +4,7 @@ import cairn.collisions.fix.Attempt;
 import cairn.collisions.fix.Fix;
 import cairn.collisions.fix.Hit;
 import cairn.collisions.moment.Contribution;
+import cairn.collisions.moment.Moment;
 import cairn.collisions.plan.Advice;
 import cairn.collisions.plan.Marks;
 import java.util.List;
@@ -59,6 +60,19 @@ public record MomentNow(
       List<Contribution> contributions) {
     public Pile {
       contributions = List.copyOf(contributions);
+    }
+
+    /** A moment that is over. */
+    public static Pile of(Moment moment) {
+      return new Pile(
+          true,
+          moment.isLong(),
+          moment.peakFrame(),
+          moment.channel(),
+          moment.peak(),
+          moment.longestRun(),
+          moment.depth(),
+          moment.contributions());
     }
   }
 

@@ -3,6 +3,7 @@ package cairn.tui.view;
 import cairn.io.listing.Figures;
 import cairn.tui.model.Model;
 import cairn.tui.model.MomentNow;
+import cairn.tui.model.Row;
 import cairn.tui.model.Samples;
 import cairn.tui.update.Zoom;
 import java.util.Optional;
@@ -17,14 +18,20 @@ final class CloseUpView {
   /** From so many rows on the last one is an axis of time. */
   private static final int ROWS_WITH_AXIS = 8;
 
-  /** How far under zero the picture reaches at least and at most, as a share of the line. */
-  private static final double LEAST_BELOW = 0.3;
+  /** How far under zero a small picture reaches, as a share of the line. */
+  private static final double BELOW = 0.3;
 
-  private static final double MOST_BELOW = 1;
+  /** A large one reaches as far down as up to the line. */
+  private static final double BELOW_IN_LARGE = 1;
+
+  /** From so many columns on a stem's digits stand four columns apart. */
+  private static final int MANY_COLUMNS = 120;
 
   private final Sheet sheet;
   private final Canvas canvas;
-  private final MomentNow moment;
+  private final Optional<MomentNow> moment;
+  private final long peakFrame;
+  private final boolean isLarge;
   private final int rate;
   private final int top;
   private final int rows;
@@ -34,57 +41,48 @@ final class CloseUpView {
   private final Scale scale;
   private final double average;
 
-  private CloseUpView(Sheet sheet, Layout layout, MomentNow moment) {
+  private CloseUpView(Sheet sheet, Layout layout, Row row) {
     this.sheet = sheet;
-    this.moment = moment;
     canvas = sheet.canvas();
     Model model = sheet.model();
-    MomentNow.Wave wave = moment.wave();
+    moment = model.momentNow();
+    peakFrame = moment.map(m -> m.wave().peakFrame()).orElse(row.head().peakFrame());
+    double level = moment.map(m -> m.pile().level()).orElse(row.head().peak());
     rate = model.song().get().sampleRateHz();
     top = layout.closeUpRow();
-    rows = layout.closeUpRows() >= ROWS_WITH_AXIS ? layout.closeUpRows() - 1 : layout.closeUpRows();
+    isLarge = layout.closeUpRows() >= ROWS_WITH_AXIS;
+    rows = isLarge ? layout.closeUpRows() - 1 : layout.closeUpRows();
     columns = sheet.columns() - Layout.GUTTER;
     double millis = Zoom.millis(model.zoom());
     // Two dots a column: half a sample a dot is the narrowest.
     perDot = millis == 0 ? 0.5 : Math.max(0.5, millis * rate / 1000 / (2 * columns));
-    first = wave.peakFrame() - wave.firstFrame() - perDot * columns;
-    double line = model.song().get().pass().line().levelAt(wave.peakFrame());
+    long before = moment.map(m -> peakFrame - m.wave().firstFrame()).orElse(0L);
+    first = before - perDot * columns;
+    double line = model.song().get().pass().line().levelAt(peakFrame);
     int overRows = Math.max(1, rows / 4);
     scale =
         new Scale(
             4 * rows,
             4 * overRows,
             line,
-            Math.max(moment.pile().level(), line * 1.05),
-            rows < ROWS_WITH_AXIS - 1 ? LEAST_BELOW : below(line));
-    average = model.song().get().pass().line().averagePeakAt(wave.peakFrame());
+            Math.max(level, line * 1.05),
+            isLarge ? BELOW_IN_LARGE : BELOW);
+    average = model.song().get().pass().line().averagePeakAt(peakFrame);
   }
 
   static void draw(Sheet sheet, Layout layout) {
-    Optional<MomentNow> found = sheet.model().momentNow();
-    if (found.isEmpty()) {
-      if (sheet.model().row().isPresent()) {
-        sheet.canvas().putRight(layout.closeUpRow(), Layout.GUTTER - 1, sheet.glyphs().ellipsis());
-      }
+    Optional<Row> row = sheet.model().row();
+    if (row.isEmpty()) {
       return;
     }
-    CloseUpView view = new CloseUpView(sheet, layout, found.get());
+    // Until the moment was looked into what is the same for all: so it need not be sent again.
+    CloseUpView view = new CloseUpView(sheet, layout, row.get());
     view.bus();
-    view.stem();
+    view.moment.ifPresent(view::stem);
     view.labels();
-    if (view.rows < layout.closeUpRows()) {
+    if (view.isLarge) {
       view.axis();
     }
-  }
-
-  private double below(double line) {
-    Samples bus = moment.wave().bus();
-    double least = 0;
-    int end = (int) Math.min(bus.length(), first + 2 * columns * perDot);
-    for (int i = (int) Math.max(0, first); i < end; i++) {
-      least = Math.min(least, bus.at(i));
-    }
-    return Math.max(LEAST_BELOW, Math.min(MOST_BELOW, -least / line));
   }
 
   /** From a level to a row of dots, 0 at the top; what is over the line is magnified. */
@@ -101,7 +99,13 @@ final class CloseUpView {
 
   private void bus() {
     Dots dots = new Dots(columns, rows);
-    trace(dots, moment.wave().bus());
+    moment.ifPresent(m -> trace(dots, m.wave().bus()));
+    if (isLarge) {
+      // Zero; what is quiet lies on it, and need not be sent to the terminal.
+      for (int x = 0; x < dots.across(); x++) {
+        dots.set(x, scale.y(0));
+      }
+    }
     int overRows = scale.overDown / 4;
     int averageRow = averageRow();
     boolean unicode = sheet.glyphs().unicode();
@@ -158,8 +162,8 @@ final class CloseUpView {
     }
   }
 
-  /** The picked stem in every second column, and between them where its fix puts it. */
-  private void stem() {
+  /** The picked stem in every second or fourth column, and between where its fix puts it. */
+  private void stem(MomentNow moment) {
     OptionalInt picked = sheet.model().pickedStem();
     if (picked.isEmpty() || moment.wave().stems().get(picked.getAsInt()) == null) {
       return;
@@ -172,9 +176,12 @@ final class CloseUpView {
     Samples after = marked ? moment.wave().marked().get(k) : moment.wave().proposed().get(k);
     int place = PileRows.placeOf(moment.pile().contributions(), picked);
     String digit = place >= 0 && place < 9 ? String.valueOf(place + 1) : "o";
-    for (int column = 0; column < columns; column++) {
-      if (column % 2 == 0) {
-        dot(column, plain, digit, Style.PICKED);
+    int step = columns < MANY_COLUMNS ? 2 : 4;
+    for (int column = 0; column < columns; column += step / 2) {
+      if (column % step == 0) {
+        if (!isLarge || !isZero(plain, column)) {
+          dot(column, plain, digit, Style.PICKED);
+        }
       } else if (after != null && differs(plain, after, column)) {
         dot(column, after, "'", Style.MARKED);
       }
@@ -183,6 +190,12 @@ final class CloseUpView {
 
   private int sample(int column) {
     return (int) Math.round(first + 2 * perDot * column);
+  }
+
+  /** Whether a stem lies on the drawn zero. */
+  private boolean isZero(Samples samples, int column) {
+    int at = sample(column);
+    return at >= 0 && at < samples.length() && scale.y(samples.at(at)) == scale.y(0);
   }
 
   private boolean differs(Samples a, Samples b, int column) {
@@ -202,7 +215,7 @@ final class CloseUpView {
 
   private void labels() {
     int overRows = scale.overDown / 4;
-    label(0, Words.level1(scale.top));
+    label(0, moment.isPresent() ? Words.level1(scale.top) : sheet.glyphs().ellipsis());
     label(overRows, Words.level1(scale.line));
     int zero = Math.min(rows - 1, scale.y(0) / 4);
     if (averageRow() >= 0) {
@@ -218,9 +231,7 @@ final class CloseUpView {
   /** The row above the average peak, in a large picture where that is not the line's; else −1. */
   private int averageRow() {
     int row = scale.y(average) / 4 - 1;
-    return rows >= ROWS_WITH_AXIS - 1 && average < scale.line && row >= scale.overDown / 4
-        ? row
-        : -1;
+    return isLarge && average < scale.line && row >= scale.overDown / 4 ? row : -1;
   }
 
   private void label(int row, String text) {
@@ -238,7 +249,7 @@ final class CloseUpView {
     int row = top + rows;
     int middle = Layout.GUTTER + columns / 2;
     String half = Words.finely(perDot * columns / 2, rate) + " ms ";
-    String peak = "peak " + Words.time(moment.wave().peakFrame(), rate);
+    String peak = "peak " + Words.time(peakFrame, rate);
     canvas.put(row, middle, "^ " + peak, Style.BOLD);
     canvas.put(row, Layout.GUTTER + columns / 4, "^ " + half + "earlier");
     canvas.put(row, Layout.GUTTER + columns - columns / 4, "^ " + half + "later");

@@ -8,15 +8,20 @@ import java.util.List;
 import java.util.Map;
 import java.util.OptionalInt;
 import java.util.Set;
+import java.util.function.Predicate;
 
 /**
  * The rows of the pile: the largest stones, then what is folded, by folder where the stems lie in
- * folders, last the stem that eases most. The picked stem is always among them.
+ * folders, last what eases. Folded is what there is no room for, and of a pile of many what adds
+ * nothing that the figures could tell. The picked stem is always among the rows.
  */
 final class PileRows {
 
-  /** A stem that eases by less is folded like any other. */
-  private static final double EASES_FROM = 0.005;
+  /** A share of less is told as 0 %. */
+  private static final double TOLD_FROM = 0.005;
+
+  /** In a pile of so many stems, those that would be told as 0 % are folded. */
+  private static final int MANY = 20;
 
   /**
    * A row.
@@ -45,27 +50,39 @@ final class PileRows {
    */
   static List<Stone> of(
       List<Contribution> pile, List<String> groups, int most, OptionalInt picked) {
-    List<Integer> alone = new ArrayList<>();
-    List<Fold> folds = new ArrayList<>();
-    int last = -1;
-    if (pile.size() <= most) {
-      for (int i = 0; i < pile.size(); i++) {
-        alone.add(i);
-      }
-    } else {
-      last = pile.get(pile.size() - 1).share() <= -EASES_FROM ? pile.size() - 1 : -1;
-      int rest = most - (last >= 0 ? 1 : 0);
-      int foldRows = Set.copyOf(groups).size() > 1 ? Math.max(1, rest / 3) : 1;
-      for (int i = 0; i < rest - foldRows; i++) {
-        alone.add(i);
-      }
-      int pickedAt = placeOf(pile, picked);
-      if (pickedAt >= alone.size() && pickedAt != last) {
-        alone.set(alone.size() - 1, pickedAt);
-      }
-      folds = folds(pile, groups, alone, last, foldRows);
+    // In falling order: stems that add, those told as 0 %, stems that ease.
+    int adding = count(pile, c -> c.share() >= TOLD_FROM);
+    int easing = count(pile, c -> c.share() <= -TOLD_FROM);
+    int untold = pile.size() - adding - easing;
+    if (pile.size() < MANY || untold < 2) {
+      adding += untold;
+      untold = 0;
     }
-    return stones(pile, alone, folds, last);
+    int foldRows = untold > 0 ? 1 : 0;
+    if (adding + foldRows + easing > most) {
+      easing = Math.min(easing, 1);
+      int rest = most - easing;
+      foldRows = Set.copyOf(groups).size() > 1 ? Math.max(1, rest / 3) : 1;
+      adding = Math.min(adding, rest - foldRows);
+    }
+    List<Integer> alone = new ArrayList<>();
+    for (int i = 0; i < adding; i++) {
+      alone.add(i);
+    }
+    int lastFrom = pile.size() - easing;
+    int pickedAt = placeOf(pile, picked);
+    if (pickedAt >= adding && pickedAt < lastFrom) {
+      if (adding + foldRows + easing == most) {
+        alone.remove(adding - 1);
+      }
+      alone.add(pickedAt);
+    }
+    List<Fold> folds = foldRows > 0 ? folds(pile, groups, alone, lastFrom, foldRows) : List.of();
+    return stones(pile, alone, folds, lastFrom);
+  }
+
+  private static int count(List<Contribution> pile, Predicate<Contribution> which) {
+    return (int) pile.stream().filter(which).count();
   }
 
   /** The place of a stem in the pile; −1: it is not there. */
@@ -81,10 +98,10 @@ final class PileRows {
   private record Fold(String group, int stems, double amplitude) {}
 
   private static List<Fold> folds(
-      List<Contribution> pile, List<String> groups, List<Integer> alone, int last, int most) {
+      List<Contribution> pile, List<String> groups, List<Integer> alone, int lastFrom, int most) {
     Map<String, Fold> byGroup = new LinkedHashMap<>();
-    for (int i = 0; i < pile.size(); i++) {
-      if (i != last && !alone.contains(i)) {
+    for (int i = 0; i < lastFrom; i++) {
+      if (!alone.contains(i)) {
         int k = pile.get(i).stem();
         String group = most > 1 && k < groups.size() ? groups.get(k) : "";
         byGroup.merge(group, new Fold(group, 1, pile.get(i).amplitude()), PileRows::together);
@@ -105,7 +122,7 @@ final class PileRows {
   }
 
   private static List<Stone> stones(
-      List<Contribution> pile, List<Integer> alone, List<Fold> folds, int last) {
+      List<Contribution> pile, List<Integer> alone, List<Fold> folds, int lastFrom) {
     List<Stone> stones = new ArrayList<>();
     double from = 0;
     for (int i : alone) {
@@ -118,9 +135,10 @@ final class PileRows {
       stones.add(new Stone(-1, null, fold.group, fold.stems, from, to));
       from = to;
     }
-    if (last >= 0) {
-      double to = from + pile.get(last).amplitude();
-      stones.add(new Stone(last, pile.get(last), "", 1, from, to));
+    for (int i = lastFrom; i < pile.size(); i++) {
+      double to = from + pile.get(i).amplitude();
+      stones.add(new Stone(i, pile.get(i), "", 1, from, to));
+      from = to;
     }
     return stones;
   }

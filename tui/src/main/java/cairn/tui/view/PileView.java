@@ -21,24 +21,29 @@ final class PileView {
   private final Canvas canvas;
   private final Layout layout;
   private final Song song;
-  private final MomentNow moment;
+  private final Optional<MomentNow> moment;
   private final MomentNow.Pile pile;
   private final OptionalInt picked;
   private final double average;
   private final double line;
   private final double top;
 
-  private PileView(Sheet sheet, Layout layout, MomentNow moment, List<PileRows.Stone> stones) {
+  private PileView(Sheet sheet, Layout layout, MomentNow.Pile pile, List<PileRows.Stone> stones) {
     this.sheet = sheet;
     this.layout = layout;
-    this.moment = moment;
+    this.pile = pile;
+    moment = sheet.model().momentNow();
     canvas = sheet.canvas();
     song = sheet.model().song().get();
-    pile = moment.pile();
     picked = sheet.model().pickedStem();
     average = song.pass().line().averagePeakAt(pile.peakFrame());
     line = song.pass().line().levelAt(pile.peakFrame());
-    double highest = Math.max(pile.level(), Math.max(average, line) * 1.02);
+    // Where there is room one scale for all moments, so that piles can be compared, and average
+    // peak
+    // and line stay where they are; but a pile may climb higher still before stems ease it.
+    double highest =
+        Math.max(
+            layout.isWide() ? song.pass().peak() : pile.level(), Math.max(average, line) * 1.02);
     for (PileRows.Stone stone : stones) {
       highest = Math.max(highest, Math.max(stone.from(), stone.to()));
     }
@@ -47,23 +52,22 @@ final class PileView {
 
   static void draw(Sheet sheet, Layout layout) {
     Model model = sheet.model();
-    Optional<MomentNow> found = model.momentNow();
-    if (found.isEmpty()) {
-      if (model.row().isPresent()) {
-        sheet
-            .canvas()
-            .put(layout.headingRow(), layout.listColumns() + 2, sheet.glyphs().ellipsis());
-      }
+    if (model.row().isEmpty()) {
       return;
     }
-    MomentNow moment = found.get();
+    columns(sheet.canvas(), layout);
+    Optional<MomentNow.Pile> found = model.pile();
+    if (found.isEmpty()) {
+      sheet.canvas().put(layout.headingRow(), layout.listColumns() + 2, sheet.glyphs().ellipsis());
+      return;
+    }
     List<PileRows.Stone> stones =
         PileRows.of(
-            moment.pile().contributions(),
+            found.get().contributions(),
             model.song().get().groups(),
             layout.listRows() - 2,
             model.pickedStem());
-    PileView view = new PileView(sheet, layout, moment, stones);
+    PileView view = new PileView(sheet, layout, found.get(), stones);
     view.heading();
     for (int i = 0; i < stones.size(); i++) {
       view.stone(layout.listRow() + i, stones.get(i));
@@ -85,12 +89,18 @@ final class PileView {
                 ? "cleared"
                 : pile.depth() == 1 ? "1 does it alone" : pile.depth() + " make it";
     canvas.put(row, layout.listColumns() + 2, words, pile.over() ? Style.OVER : Style.MARKED);
-    canvas.putRight(row, layout.pileEnd(), "share  own");
+  }
+
+  /** What the columns tell, the same for all moments. */
+  private static void columns(Canvas canvas, Layout layout) {
+    int row = layout.headingRow();
+    int end = layout.pileEnd();
+    canvas.putRight(row, end, "share  own");
     if (layout.isWide()) {
-      canvas.putRight(row, layout.pileEnd() + 8, "without");
-      canvas.putRight(row, layout.pileEnd() + 21, "nudge ms");
-      canvas.putRight(row, layout.pileEnd() + 29, "trim dB");
-      canvas.putRight(row, layout.pileEnd() + 37, "clip ms");
+      canvas.putRight(row, end + 8, "without");
+      canvas.putRight(row, end + 21, "nudge ms");
+      canvas.putRight(row, end + 29, "trim dB");
+      canvas.putRight(row, end + 37, "clip ms");
     }
   }
 
@@ -132,7 +142,11 @@ final class PileView {
   /** Whether a stem has a mark at this moment. */
   private boolean marked(int stem) {
     return sheet.model().deeds().marks().fixes().stream()
-        .anyMatch(m -> m.fix().stem() == stem && m.momentFrame() == moment.momentFrame());
+        .anyMatch(
+            m ->
+                m.fix().stem() == stem
+                    && moment.isPresent()
+                    && m.momentFrame() == moment.get().momentFrame());
   }
 
   private int cell(double level) {
@@ -165,7 +179,13 @@ final class PileView {
   private void fixes(int row, Contribution c) {
     int end = layout.pileEnd();
     canvas.putRight(row, end + 8, Words.level(c.peakWithout()));
-    MomentNow.Fixes fixes = moment.fixes().get(c.stem());
+    if (moment.isEmpty()) {
+      if (c.leads()) {
+        canvas.putRight(row, end + 21, sheet.glyphs().ellipsis());
+      }
+      return;
+    }
+    MomentNow.Fixes fixes = moment.get().fixes().get(c.stem());
     if (fixes == null) {
       return;
     }
@@ -237,11 +257,11 @@ final class PileView {
     int at = canvas.put(row, left, "without " + shown + " ", Style.PLAIN);
     at = canvas.put(row, at, level, Style.BOLD);
     at = canvas.put(row, at, " " + song.pass().settings().mode().unit(), Style.PLAIN);
-    for (Advice advice : moment.advice()) {
-      if (advice.stem() == c.stem()) {
-        tone(row, at, advice);
-        break;
-      }
-    }
+    int after = at;
+    moment.stream()
+        .flatMap(m -> m.advice().stream())
+        .filter(advice -> advice.stem() == c.stem())
+        .findFirst()
+        .ifPresent(advice -> tone(row, after, advice));
   }
 }

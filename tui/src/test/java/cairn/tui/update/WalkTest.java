@@ -19,6 +19,7 @@ import cairn.tui.model.Kept;
 import cairn.tui.model.KeyPress;
 import cairn.tui.model.Look;
 import cairn.tui.model.Model;
+import cairn.tui.model.MomentNow;
 import cairn.tui.model.Order;
 import cairn.tui.model.Row;
 import cairn.tui.model.Screen;
@@ -419,6 +420,32 @@ class WalkTest {
             .filter(Effect.ReckonMoment.class::isInstance)
             .flatMap(effect -> ((Effect.ReckonMoment) effect).momentFrames().stream())
             .toList());
+  }
+
+  @Test
+  void aPileIsThereAsFoundWhileItsMomentIsLookedIntoUnlessAMarkIsNear() {
+    WalkScript walk = WalkScript.open().hold();
+    walk.press("j");
+    assertEquals(Optional.empty(), walk.model.pile(), "keys go on, perhaps");
+    walk.tell(new Event.Rested(1));
+    assertEquals(Optional.empty(), walk.model.momentNow());
+    MomentNow.Pile asFound = walk.model.pile().orElseThrow();
+    assertEquals(MomentNow.Pile.of(walk.model.row().orElseThrow().head()), asFound);
+    walk.answer();
+    assertEquals(asFound, walk.model.momentNow().orElseThrow().pile());
+    assertEquals(asFound, walk.model.pile().orElseThrow());
+
+    walk.press("Enter");
+    assertEquals(1, walk.model.deeds().marks().fixes().size());
+    assertEquals(Optional.empty(), walk.model.pile(), "it is another now");
+    walk.answer();
+    assertFalse(walk.model.pile().orElseThrow().over());
+
+    walk.press("k");
+    walk.tell(new Event.Rested(walk.model.keys()));
+    assertEquals(Optional.empty(), walk.model.momentNow());
+    assertEquals(
+        MomentNow.Pile.of(walk.model.row().orElseThrow().head()), walk.model.pile().orElseThrow());
   }
 
   @Test
