@@ -489,7 +489,7 @@ final class ParadeSong implements StemSource {
         Optional.of(portrait(bus)), Optional.of(portrait(reference)), "last-year.wav", "");
   }
 
-  private Portrait portrait(Session session) {
+  Portrait portrait(Session session) {
     try (MixDown mixDown = new MixDown(session, openReader())) {
       return Portrait.of(Sound.ofBus(session, mixDown), RATE_HZ);
     } catch (IOException e) {
