@@ -247,12 +247,12 @@ public final class KeyMap {
     t.row(Intent.EXPORT, "E", "export", "write the cue list", ALL, 'E');
     t.row(Intent.CHECK, "C", "check", "what is to know about the stems; all messages", ALL, 'C');
     t.row(Intent.HELP, "?", "keys", "all keys; type to search, Enter does it", ALL, '?');
-    t.row(Intent.BACK, "q", "back", "back; on the walk it leaves, all is saved", ALL, 'q');
+    t.row(Intent.BACK, "q", "back", "back to the walk; there it leaves, all is saved", ALL, 'q');
     t.row(
         Intent.ESCAPE,
         "Esc",
         "back",
-        "back; on the walk it clears / and messages",
+        "back to the walk; there it clears / and messages",
         ALL,
         Name.ESCAPE);
     t.row(

@@ -20,7 +20,7 @@ public final class Draft {
   public Size size;
   public Look look;
   public Screen screen;
-  public List<Screen> under;
+  public Optional<Screen> under;
   public String title;
   public Optional<Work> work;
   public Optional<Song> song;

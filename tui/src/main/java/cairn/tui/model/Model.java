@@ -19,7 +19,7 @@ import java.util.Set;
  * @param size the window
  * @param look what the terminal can show
  * @param screen the screen in front
- * @param under the screens under it, to which {@code q} and Esc go back, the nearest last
+ * @param under the screen that the help was asked for on; from any other one goes back to the walk
  * @param title what is being read, safe to show
  * @param work long work that runs
  * @param song the analysis; empty: still being read
@@ -74,7 +74,7 @@ public record Model(
     Size size,
     Look look,
     Screen screen,
-    List<Screen> under,
+    Optional<Screen> under,
     String title,
     Optional<Work> work,
     Optional<Song> song,
@@ -125,7 +125,6 @@ public record Model(
     Optional<StemSettings> stemSettings) {
 
   public Model {
-    under = List.copyOf(under);
     undone = List.copyOf(undone);
     redoable = List.copyOf(redoable);
     rows = List.copyOf(rows);
@@ -148,7 +147,7 @@ public record Model(
         size,
         look,
         Screen.WALK,
-        List.of(),
+        Optional.empty(),
         title,
         Optional.empty(),
         Optional.empty(),

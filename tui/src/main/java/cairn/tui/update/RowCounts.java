@@ -29,7 +29,7 @@ public final class RowCounts {
 
   /** The screen that the help is about. */
   public static Screen under(Model model) {
-    return model.under().isEmpty() ? Screen.WALK : model.under().get(model.under().size() - 1);
+    return model.under().orElse(Screen.WALK);
   }
 
   /** Names of the stems; none while they are not read. */

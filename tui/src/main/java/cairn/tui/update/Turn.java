@@ -356,27 +356,21 @@ final class Turn {
         now.used);
   }
 
-  /** Opens a screen; the one in front goes under it. */
+  /** Opens a screen; the help stays about the one in front. */
   void open(Screen screen) {
     if (now.screen == screen) {
       return;
     }
-    List<Screen> under = new ArrayList<>(now.under);
-    under.remove(screen);
-    if (now.screen != Screen.HELP) {
-      under.add(now.screen);
-    }
-    now.under = screen == Screen.WALK ? List.of() : under;
+    now.under = screen == Screen.HELP ? Optional.of(now.screen) : Optional.empty();
     now.screen = screen;
     now.field = Optional.empty();
     now.message = Optional.empty();
   }
 
-  /** Goes back to the screen under this one. */
+  /** Goes back to the walk; from the help to the screen that it is about. */
   void back() {
-    int last = now.under.size() - 1;
-    now.screen = last < 0 ? Screen.WALK : now.under.get(last);
-    now.under = last < 0 ? List.of() : now.under.subList(0, last);
+    now.screen = now.under.orElse(Screen.WALK);
+    now.under = Optional.empty();
     now.field = Optional.empty();
     now.message = Optional.empty();
   }

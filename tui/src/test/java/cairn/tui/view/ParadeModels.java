@@ -149,7 +149,6 @@ final class ParadeModels {
   Model screen(Screen screen, Size size, Look look) {
     Draft draft = sized(walk, size, look);
     draft.screen = screen;
-    draft.under = screen == Screen.WALK ? List.of() : List.of(Screen.WALK);
     if (screen == Screen.CHECK) {
       draft.findings = Optional.of(FINDINGS);
       draft.select(Screen.CHECK, 1);
@@ -210,7 +209,6 @@ final class ParadeModels {
     draft.moment = Optional.of(stems.look(second, Marks.NONE, draft.rows.get(0), true));
     draft.message = Optional.of(Compared.summary(second.earlier().orElseThrow(), 2));
     draft.screen = screen;
-    draft.under = screen == Screen.WALK ? List.of() : List.of(Screen.WALK);
     return draft.model();
   }
 
