@@ -1,6 +1,5 @@
 package cairn.tui.model;
 
-import cairn.collisions.Fader;
 import cairn.collisions.check.Finding;
 import cairn.collisions.line.Line;
 import cairn.collisions.plan.Advice;
@@ -41,7 +40,6 @@ public final class Draft {
   public int breadth;
   public Order order;
   public String narrowed;
-  public List<Fader> faders;
   public Optional<TextField> field;
   public Optional<String> message;
   public List<String> said;
@@ -96,7 +94,6 @@ public final class Draft {
     breadth = model.breadth();
     order = model.order();
     narrowed = model.narrowed();
-    faders = model.faders();
     field = model.field();
     message = model.message();
     said = model.said();
@@ -153,7 +150,6 @@ public final class Draft {
         breadth,
         order,
         narrowed,
-        faders,
         field,
         message,
         said,

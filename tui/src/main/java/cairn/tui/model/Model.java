@@ -40,7 +40,6 @@ import java.util.Set;
  * @param breadth breadth of the map: 0 song, 1 section, 2 16 s
  * @param order how the list is sorted
  * @param narrowed what the list is narrowed to; empty text: all
- * @param faders faders as collected on the Stems screen; those of the song until one is changed
  * @param field a text field that is open
  * @param message the message row; empty: the verdict is said
  * @param said all messages so far, the latest last
@@ -95,7 +94,6 @@ public record Model(
     int breadth,
     Order order,
     String narrowed,
-    List<Fader> faders,
     Optional<TextField> field,
     Optional<String> message,
     List<String> said,
@@ -129,7 +127,6 @@ public record Model(
     redoable = List.copyOf(redoable);
     rows = List.copyOf(rows);
     selected = Map.copyOf(selected);
-    faders = List.copyOf(faders);
     said = List.copyOf(said);
     notes = List.copyOf(notes);
     used = Set.copyOf(used);
@@ -168,7 +165,6 @@ public record Model(
         0,
         Order.EXCESS,
         "",
-        List.of(),
         Optional.empty(),
         Optional.empty(),
         List.of(),
@@ -265,10 +261,15 @@ public record Model(
         && said.stream().anyMatch(text -> text.startsWith("stopped:"));
   }
 
+  /** Faders as collected on the Stems screen; those of the song until one is changed. */
+  public List<Fader> faders() {
+    return deeds.faders().isEmpty()
+        ? song.map(s -> s.pass().session().faders()).orElse(List.of())
+        : deeds.faders();
+  }
+
   /** Whether faders were changed since the stems were summed. */
   public boolean isToSumAgain() {
-    return song.isPresent()
-        && !faders.isEmpty()
-        && !faders.equals(song.get().pass().session().faders());
+    return song.isPresent() && !faders().equals(song.get().pass().session().faders());
   }
 }

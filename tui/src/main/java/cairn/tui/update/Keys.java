@@ -452,8 +452,9 @@ final class Keys {
     String what = Said.difference(turn, deeds, turn.now.deeds);
     turn.now.undone = turn.now.undone.subList(0, last);
     turn.now.redoable = redoable;
+    boolean sameFaders = deeds.faders().equals(turn.now.deeds.faders());
     turn.setDeeds(deeds);
-    turn.say("undone: " + what + "; r does it again");
+    turn.say("undone: " + what + (sameFaders ? "" : toSum(turn)) + "; r does it again");
   }
 
   private static void redo(Turn turn) {
@@ -468,7 +469,15 @@ final class Keys {
     String what = Said.difference(turn, turn.now.deeds, deeds);
     turn.now.redoable = turn.now.redoable.subList(0, last);
     turn.now.undone = undone;
+    boolean sameFaders = deeds.faders().equals(turn.now.deeds.faders());
     turn.setDeeds(deeds);
-    turn.say("done again: " + what + "; u undoes it");
+    turn.say("done again: " + what + (sameFaders ? "" : toSum(turn)) + "; u undoes it");
+  }
+
+  /** What is still to do once faders have changed. */
+  private static String toSum(Turn turn) {
+    return !turn.model().isToSumAgain()
+        ? ""
+        : turn.now.screen == Screen.STEMS ? "; Enter sums again" : "; S, then Enter, sums again";
   }
 }

@@ -133,10 +133,14 @@ final class StemDeeds {
       return;
     }
     int k = selected(turn);
-    List<Fader> faders = new ArrayList<>(turn.now.faders);
+    List<Fader> faders = new ArrayList<>(turn.model().faders());
     faders.set(k, change.apply(faders.get(k)));
-    turn.now.faders = faders;
-    turn.say(turn.stem(k) + ": " + words(faders.get(k), turn.rate()) + "; Enter sums again");
+    turn.deed(
+        turn.now.deeds.withFaders(faders),
+        turn.stem(k)
+            + ": "
+            + words(faders.get(k), turn.rate())
+            + "; Enter sums again, u undoes it");
   }
 
   /** A fader in words. */
@@ -210,7 +214,8 @@ final class StemDeeds {
     }
     if (turn.model().isToSumAgain()) {
       turn.effect(
-          new Effect.Analyse(turn.now.faders, Optional.of(turn.now.song.get().pass().settings())));
+          new Effect.Analyse(
+              turn.model().faders(), Optional.of(turn.now.song.get().pass().settings())));
       turn.say("summing again with the new faders");
       return;
     }

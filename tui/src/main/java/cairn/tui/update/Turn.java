@@ -292,7 +292,9 @@ final class Turn {
         looks = true;
       }
     }
-    save();
+    if (!deeds.withFaders(old.faders()).equals(old)) {
+      save();
+    }
     PlanDeeds.follow(this);
     refreshRows();
   }
@@ -342,7 +344,8 @@ final class Turn {
 
   Kept kept() {
     Settings settings = now.song.map(song -> song.pass().settings()).orElse(Settings.DEFAULT);
-    List<Fader> faders = now.song.map(song -> song.pass().session().faders()).orElse(now.faders);
+    List<Fader> faders =
+        now.song.map(song -> song.pass().session().faders()).orElse(now.deeds.faders());
     return new Kept(
         now.deeds.marks(),
         now.deeds.done(),

@@ -308,7 +308,7 @@ class WalkTest {
     assertEquals(Optional.of("ask Ina"), head.note());
 
     walk.press("u u u");
-    assertEquals(Deeds.NONE, walk.model.deeds());
+    assertEquals(Deeds.NONE.withFaders(walk.model.faders()), walk.model.deeds());
   }
 
   @Test

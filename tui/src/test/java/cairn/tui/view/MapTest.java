@@ -29,7 +29,6 @@ class MapTest {
     Song song = ParadeSong.song(pass, PARADE.song.stems(), PARADE.song.groups());
     Draft draft = new Draft(Model.start(new Size(80, 24), ParadeModels.UTF_8, "Lantern Row"));
     draft.song = Optional.of(song);
-    draft.faders = pass.session().faders();
     return List.of(Pictures.draw(draft.model()).asText().split("\n", -1)).subList(3, 6);
   }
 

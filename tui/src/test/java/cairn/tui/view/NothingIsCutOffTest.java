@@ -61,10 +61,9 @@ class NothingIsCutOffTest {
   void theLettersOfAStemStandBesideItsOffset() {
     Draft draft = new Draft(PARADE.screen(Screen.STEMS, SMALLEST, ParadeModels.UTF_8));
     int k = 2;
-    var faders = new ArrayList<>(draft.faders);
+    var faders = new ArrayList<>(draft.model().faders());
     faders.set(k, faders.get(k).withOffset(-240));
-    draft.faders = faders;
-    draft.deeds = new Deeds(draft.deeds.marks(), Set.of(), Map.of(), Set.of(k));
+    draft.deeds = new Deeds(draft.deeds.marks(), Set.of(), Map.of(), Set.of(k), faders);
     String row = Pictures.draw(draft.model()).asText().split("\n", -1)[3 + k];
     assertTrue(row.matches(".* \\+0\\.0\\* +f +5\\.00 earlier *"), row);
   }
