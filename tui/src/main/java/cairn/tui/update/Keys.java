@@ -1,6 +1,7 @@
 package cairn.tui.update;
 
 import cairn.collisions.fix.Fix;
+import cairn.io.files.SafeText;
 import cairn.io.listing.Figures;
 import cairn.tui.keys.Binding;
 import cairn.tui.keys.Intent;
@@ -114,7 +115,11 @@ final class Keys {
     deed(turn, intent, key).run();
   }
 
-  /** A key that is for other screens says so; any other says where the keys are, once. */
+  /**
+   * A key that is for other screens says so, and a capital for which there is none names its small
+   * letter, each time: whoever is stuck in Caps Lock presses many. Any other key says where the
+   * keys are, once.
+   */
   private static void unknown(Turn turn, KeyPress key) {
     Optional<Binding> elsewhere = KeyMap.elsewhere(key);
     if (elsewhere.isPresent()) {
@@ -129,10 +134,33 @@ final class Keys {
               + "; "
               + KeyMap.of(opens(home)).key()
               + " goes there");
-    } else if (!turn.now.used.contains("?")) {
-      turn.say("? shows all keys");
-      turn.used("?");
+    } else if (small(turn, key).isPresent()) {
+      Binding row = small(turn, key).get();
+      Screen where = row.screens().contains(turn.now.screen) ? turn.now.screen : home(row);
+      turn.remind(
+          key
+              + " does nothing; small "
+              + row.key()
+              + " is for "
+              + row.words(where)
+              + (where == turn.now.screen ? "" : " on " + name(where))
+              + ". Caps Lock? ? shows all keys");
+    } else {
+      String which = key.name() == KeyPress.Name.TEXT ? SafeText.of(key.toString()) : "that key";
+      String hint = which + " does nothing; ? shows all keys";
+      if (!turn.now.said.contains(hint)) {
+        turn.say(hint);
+      }
     }
+  }
+
+  /** What the small letter of a capital does, here or on another screen. */
+  private static Optional<Binding> small(Turn turn, KeyPress key) {
+    if (key.name() != KeyPress.Name.TEXT || !Character.isUpperCase(key.codePoint())) {
+      return Optional.empty();
+    }
+    KeyPress small = KeyPress.text(Character.toLowerCase(key.codePoint()));
+    return KeyMap.binding(turn.now.screen, small).or(() -> KeyMap.elsewhere(small));
   }
 
   private static Screen home(Binding row) {

@@ -188,6 +188,15 @@ final class Turn {
     now.said = said.size() > MOST_MESSAGES ? said.subList(1, said.size()) : said;
   }
 
+  /** Says something each time that it is of use, and keeps it once. */
+  void remind(String message) {
+    if (now.said.contains(message)) {
+      now.message = Optional.of(message);
+    } else {
+      say(message);
+    }
+  }
+
   /** Says something in place of what was just said. */
   void replace(String message) {
     if (!now.said.isEmpty()) {
