@@ -450,7 +450,9 @@ class ScreensTest {
   @Test
   void exportAsksWhereToAndWrites() {
     WalkScript walk = WalkScript.open().press("E Enter");
-    assertTrue(walk.said().startsWith("there is no mark to write yet"), walk.said());
+    assertEquals(
+        "no fix is marked: W, then Enter, takes one; P, then a, all of the plan", walk.said());
+    assertTrue(walk.model.field().isEmpty());
 
     walk.press("W Enter E Enter");
     assertEquals(Optional.of(TextField.Purpose.TARGET), walk.model.field().map(TextField::purpose));
