@@ -210,7 +210,7 @@ public final class KeyMap {
         Intent.DROP,
         "x",
         "drop",
-        "take the mark off; in the plan drop the row",
+        "take the mark off; in the plan drop the row, free what is fine",
         Set.of(WALK, PLAN, MARKS),
         'x');
     t.row(
@@ -218,7 +218,7 @@ public final class KeyMap {
         "f",
         "fine",
         "fine as it is, left to the limiter; on Stems leave this stem alone",
-        Set.of(WALK, STEMS),
+        Set.of(WALK, STEMS, PLAN),
         'f');
     t.on(STEMS, "leave alone");
     t.row(Intent.DONE, "d", "done", "done at the desk", Set.of(WALK, MARKS), 'd');

@@ -263,7 +263,11 @@ final class Keys {
           screen == Screen.PLAN ? () -> PlanDeeds.takeAll(turn) : () -> WalkDeeds.toggleAll(turn);
       case DROP -> () -> drop(turn);
       case FINE ->
-          screen == Screen.STEMS ? () -> StemDeeds.leaveAlone(turn) : () -> WalkDeeds.fine(turn);
+          switch (screen) {
+            case STEMS -> () -> StemDeeds.leaveAlone(turn);
+            case PLAN -> () -> PlanDeeds.fine(turn);
+            default -> () -> WalkDeeds.fine(turn);
+          };
       case DONE -> screen == Screen.MARKS ? () -> MarkRows.done(turn) : () -> WalkDeeds.done(turn);
       case NOTE -> () -> Fields.openNote(turn);
       case UNDO -> () -> undo(turn);

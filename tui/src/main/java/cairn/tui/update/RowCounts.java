@@ -17,7 +17,7 @@ public final class RowCounts {
       case WALK -> model.rows().size();
       case STEMS -> model.song().map(song -> song.stems().size()).orElse(0);
       case LADDER -> model.busNow().map(bus -> bus.ladder().rows().size()).orElse(0);
-      case PLAN -> PlanRow.of(model).size();
+      case PLAN -> PlanRow.of(model).size() + PlanRow.open(model).size();
       case MARKS -> MarkRows.of(model).size();
       case EXPORT -> Exports.FORMATS.size();
       case HELP -> KeyMap.help(under(model), model.helpFilter()).size();
