@@ -44,10 +44,9 @@ public final class Exports {
       return Optional.empty();
     }
     return Optional.of(
-        (model.deeds().marks().list().isEmpty()
-                ? "no fix is marked"
-                : "what is called fine makes no cue, and no fix is marked")
-            + ": W, then Enter, takes one; P, then a, all of the plan");
+        model.deeds().marks().list().isEmpty()
+            ? "no fix is marked: W, then Enter, takes one; P, then a, all of the plan"
+            : "no fix is marked (fine makes no cue): W, then Enter, takes one; P, then a, all");
   }
 
   static void ask(Turn turn) {
