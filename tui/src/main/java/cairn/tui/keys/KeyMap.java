@@ -15,6 +15,7 @@ import cairn.tui.model.KeyPress.Name;
 import cairn.tui.model.Model;
 import cairn.tui.model.Screen;
 import java.util.ArrayList;
+import java.util.Comparator;
 import java.util.EnumMap;
 import java.util.EnumSet;
 import java.util.List;
@@ -355,19 +356,17 @@ public final class KeyMap {
   }
 
   /**
-   * The rows that hold a typed text, in any case; of no text: all of them. Those that apply on a
-   * screen come first.
+   * The rows that hold a typed text, in any case; of no text: all of them. Those whose words for
+   * the foot line begin with it come first, then those that apply on a screen.
    */
   public static List<Binding> help(Screen screen, String typed) {
     String wanted = typed.strip().toLowerCase(Locale.ROOT);
-    List<Binding> found = new ArrayList<>();
-    TABLE.stream()
-        .filter(row -> row.screens().contains(screen) && row.holds(wanted))
-        .forEach(found::add);
-    TABLE.stream()
-        .filter(row -> !row.screens().contains(screen) && row.holds(wanted))
-        .forEach(found::add);
-    return found;
+    return TABLE.stream()
+        .filter(row -> row.holds(wanted))
+        .sorted(
+            Comparator.comparing((Binding row) -> !row.words(screen).startsWith(wanted))
+                .thenComparing(row -> !row.screens().contains(screen)))
+        .toList();
   }
 
   /** The keys that matter most on a screen, each with its words, for the foot line. */

@@ -140,7 +140,7 @@ final class StemDeeds {
         turn.stem(k)
             + ": "
             + words(faders.get(k), turn.rate())
-            + "; Enter sums again, u undoes it");
+            + "; Enter sums again; u undoes it");
   }
 
   /** A fader in words. */
