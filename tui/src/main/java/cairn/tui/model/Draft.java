@@ -56,6 +56,7 @@ public final class Draft {
   public Optional<Line> lineDraft;
   public OptionalInt counted;
   public String helpFilter;
+  public String stemsNarrowed;
   public Optional<BusNow> lastBus;
   public Optional<Effect.ReckonMoment> asked;
   public Optional<Kept> lastKept;
@@ -110,6 +111,7 @@ public final class Draft {
     lineDraft = model.lineDraft();
     counted = model.counted();
     helpFilter = model.helpFilter();
+    stemsNarrowed = model.stemsNarrowed();
     lastBus = model.lastBus();
     asked = model.asked();
     lastKept = model.lastKept();
@@ -166,6 +168,7 @@ public final class Draft {
         lineDraft,
         counted,
         helpFilter,
+        stemsNarrowed,
         lastBus,
         asked,
         lastKept,

@@ -56,6 +56,7 @@ import java.util.Set;
  * @param lineDraft the line as moved on the ladder, until Enter draws it
  * @param counted how many moments {@code lineDraft} would leave
  * @param helpFilter what the help is searched for
+ * @param stemsNarrowed what the Stems screen is narrowed to; empty text: all
  * @param lastBus the bus as it was last summed, whatever its marks: states of the list alone are
  *     taken from it, until the sum with the marks there are is there; no figure
  * @param asked what is being looked into, so that it is not asked for twice
@@ -110,6 +111,7 @@ public record Model(
     Optional<Line> lineDraft,
     OptionalInt counted,
     String helpFilter,
+    String stemsNarrowed,
     Optional<BusNow> lastBus,
     Optional<Effect.ReckonMoment> asked,
     Optional<Kept> lastKept,
@@ -180,6 +182,7 @@ public record Model(
         Set.of(),
         Optional.empty(),
         OptionalInt.empty(),
+        "",
         "",
         Optional.empty(),
         Optional.empty(),

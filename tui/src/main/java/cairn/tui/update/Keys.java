@@ -395,6 +395,10 @@ final class Keys {
 
   /** Moves the selection of the screen in front. */
   static void move(Turn turn, int by) {
+    if (turn.now.screen == Screen.STEMS) {
+      StemDeeds.move(turn, by);
+      return;
+    }
     // On the spectrum one goes through the moments of the walk.
     Screen screen = turn.now.screen == Screen.SPECTRUM ? Screen.WALK : turn.now.screen;
     int rows = RowCounts.of(turn.model());

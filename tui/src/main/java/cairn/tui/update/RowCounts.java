@@ -5,6 +5,8 @@ import cairn.tui.model.Model;
 import cairn.tui.model.Screen;
 import cairn.tui.model.Song;
 import java.util.List;
+import java.util.Locale;
+import java.util.stream.IntStream;
 
 /** How many rows the screens have. */
 public final class RowCounts {
@@ -30,6 +32,20 @@ public final class RowCounts {
   /** The screen that the help is about. */
   public static Screen under(Model model) {
     return model.under().orElse(Screen.WALK);
+  }
+
+  /** The stems that the Stems screen shows: those whose name holds what it is narrowed to. */
+  public static List<Integer> shownStems(Model model) {
+    return holding(stems(model), model.stemsNarrowed());
+  }
+
+  /** Which names hold a text, in any case. */
+  static List<Integer> holding(List<String> names, String text) {
+    String wanted = text.toLowerCase(Locale.ROOT);
+    return IntStream.range(0, names.size())
+        .filter(k -> names.get(k).toLowerCase(Locale.ROOT).contains(wanted))
+        .boxed()
+        .toList();
   }
 
   /** Names of the stems; none while they are not read. */

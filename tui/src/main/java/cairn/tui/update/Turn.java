@@ -377,6 +377,9 @@ final class Turn {
     now.screen = screen;
     now.field = Optional.empty();
     now.message = Optional.empty();
+    if (screen == Screen.STEMS) {
+      now.stemsNarrowed = "";
+    }
   }
 
   /** Goes back to the walk; from the help to the screen that it is about. */

@@ -141,7 +141,8 @@ final class FootView {
     String text = SafeText.of(model.message().orElseGet(() -> standing(sheet)));
     Style style =
         text.startsWith("warning:") || text.startsWith("stopped:") ? Style.OVER : Style.PLAIN;
-    if (model.message().isPresent()) {
+    // The whole name of a stem's file is told, however long it is.
+    if (model.message().isPresent() || model.screen() == Screen.STEMS) {
       text = SafeText.cells(text) <= sheet.columns() ? text : text.replaceFirst(HINT, "");
       if (SafeText.cells(text) > sheet.columns()) {
         sheet.canvas().put(row - 1, 0, " ".repeat(sheet.columns()));
@@ -201,7 +202,7 @@ final class FootView {
       case GO_TO -> "1:54, 1:54.25, " + (bars ? "12|3, " : "") + "a rank such as 7, end";
       case NARROW ->
           model.screen() == Screen.STEMS
-              ? "a part of the stem's name"
+              ? "a part of a stem's name; empty: all"
               : "caixa, !, >4, lone, 1:54-2:48; empty: all";
       case EXACT -> "0.4 ms later, 7 samples earlier, -1.5 dB";
       case GOAL -> "-8, -8 ceiling -1 limiter 3, none, line -1.6";

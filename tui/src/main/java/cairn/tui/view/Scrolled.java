@@ -26,7 +26,12 @@ final class Scrolled {
    * @param count rows of the list
    */
   static void draw(Sheet sheet, int firstRow, int shown, int count, RowView view) {
-    int selected = Math.max(0, Math.min(sheet.model().selectedRow(), count - 1));
+    draw(sheet, firstRow, shown, count, sheet.model().selectedRow(), view);
+  }
+
+  /** The same where the selected row is another than the one that the model counts. */
+  static void draw(Sheet sheet, int firstRow, int shown, int count, int at, RowView view) {
+    int selected = Math.max(0, Math.min(at, count - 1));
     int first = Sheet.firstShown(selected, shown, count);
     for (int i = 0; i < shown && first + i < count; i++) {
       boolean isSelected = first + i == selected;

@@ -311,6 +311,32 @@ class ScreensTest {
   }
 
   @Test
+  void theStemsAreNarrowedToThoseWhoseNameHoldsAText() {
+    // bed, caixa, surdo, claps, choir
+    WalkScript walk = WalkScript.open().press("S /").type("C").press("Enter");
+    assertEquals("3 stems with 'C'; /, then Enter, shows all again", walk.said());
+    assertEquals(
+        List.of(ArraySong.CAIXA, ArraySong.CLAPS, ArraySong.CHOIR),
+        RowCounts.shownStems(walk.model));
+    assertEquals(ArraySong.CAIXA, walk.model.selectedOn(Screen.STEMS));
+    walk.press("j m");
+    assertTrue(walk.model.faders().get(ArraySong.CLAPS).muted());
+    walk.press("End Page-Down");
+    assertEquals(ArraySong.CHOIR, walk.model.selectedOn(Screen.STEMS));
+    walk.press("k k k");
+    assertEquals(ArraySong.CAIXA, walk.model.selectedOn(Screen.STEMS));
+
+    walk.press("/").type("zz").press("Enter");
+    assertEquals("no stem has 'zz' in its name", walk.said());
+    assertEquals(3, RowCounts.shownStems(walk.model).size());
+    walk.press("/ Enter");
+    assertEquals(5, RowCounts.shownStems(walk.model).size());
+    walk.press("/").type("bed").press("Enter q S");
+    assertEquals(5, RowCounts.shownStems(walk.model).size());
+    assertEquals(ArraySong.BED, walk.model.selectedOn(Screen.STEMS));
+  }
+
+  @Test
   void uTakesBackWhatWasCollectedOnTheFaders() {
     WalkScript walk = WalkScript.open().press("S j");
     List<Fader> summed = walk.model.faders();
