@@ -9,6 +9,7 @@ import cairn.tui.keys.KeyMap;
 import cairn.tui.model.Model;
 import cairn.tui.model.MomentNow;
 import cairn.tui.model.Screen;
+import cairn.tui.model.Song;
 import cairn.tui.model.TextField;
 import cairn.tui.model.Work;
 import cairn.tui.update.Exports;
@@ -141,8 +142,12 @@ final class FootView {
     String text = SafeText.of(model.message().orElseGet(() -> standing(sheet)));
     Style style =
         text.startsWith("warning:") || text.startsWith("stopped:") ? Style.OVER : Style.PLAIN;
-    // The whole name of a stem's file is told, however long it is.
-    if (model.message().isPresent() || model.screen() == Screen.STEMS) {
+    // The whole name of a stem's file is told, and what became of a moment since the pass before.
+    boolean isWhole =
+        model.message().isPresent()
+            || model.screen() == Screen.STEMS
+            || (model.screen() == Screen.WALK && model.song().flatMap(Song::earlier).isPresent());
+    if (isWhole) {
       text = SafeText.cells(text) <= sheet.columns() ? text : text.replaceFirst(HINT, "");
       if (SafeText.cells(text) > sheet.columns()) {
         sheet.canvas().put(row - 1, 0, " ".repeat(sheet.columns()));

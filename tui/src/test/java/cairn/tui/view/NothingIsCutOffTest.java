@@ -6,6 +6,7 @@ import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import cairn.collisions.Pass;
 import cairn.collisions.Yokes;
+import cairn.collisions.line.Line;
 import cairn.collisions.plan.Mark;
 import cairn.collisions.plan.Marks;
 import cairn.tui.model.Deeds;
@@ -14,6 +15,7 @@ import cairn.tui.model.Model;
 import cairn.tui.model.Screen;
 import cairn.tui.model.Size;
 import cairn.tui.model.Song;
+import cairn.tui.model.State;
 import cairn.tui.model.StemLoudness;
 import cairn.tui.model.TextField;
 import java.util.ArrayList;
@@ -104,6 +106,46 @@ class NothingIsCutOffTest {
     assertTrue(row(draft, 9).matches(bass + "… +… .*"), row(draft, 9));
     draft.stemLoudness = Optional.of(new StemLoudness(true, pass.loudness()));
     assertTrue(row(draft, 9).matches(bass + "29\\.2 +-38\\.4 .*"), row(draft, 9));
+  }
+
+  @Test
+  void theVerdictOfASecondPassFitsTheSmallestWindow() {
+    Model second = PARADE.second(Screen.WALK, SMALLEST, ParadeModels.UTF_8);
+    int told = 0;
+    for (int i = 0; i < second.rows().size(); i++) {
+      Draft draft = new Draft(second);
+      draft.message = Optional.empty();
+      draft.keys = 1;
+      draft.select(Screen.WALK, i);
+      State state = draft.rows.get(i).state();
+      if (state == State.LOWER || state == State.STILL) {
+        draft.moment =
+            Optional.of(PARADE.stems.look(draft.song.get(), Marks.NONE, draft.rows.get(i), true));
+        String words = words(draft.model());
+        assertTrue(words.matches(".*(Lower than|Still as) in pass 1.*"), words);
+        assertTrue(
+            words.matches(".*(Gentlest: |No clean fix: |Over for |leave it)[^…]* Space next .*"),
+            words);
+        told++;
+      }
+    }
+    assertTrue(told > 0);
+  }
+
+  @Test
+  void thatNothingIsOverTheLineIsSaidInOneRow() {
+    Draft draft = new Draft(PARADE.fresh(SMALLEST, ParadeModels.UTF_8));
+    Song song = draft.song.get();
+    Pass high = PARADE.stems.analysed(song.pass().settings().withLine(new Line.Level(12.5)));
+    draft.song = Optional.of(ParadeSong.song(high, song.stems(), song.groups()));
+    draft.rows = List.of();
+    draft.moment = Optional.empty();
+    String row = row(draft, SMALLEST.rows() - 2);
+    assertTrue(
+        row.matches(
+            "Nothing over the line: \\d+\\.\\d dB to spare; the limiter takes \\d\\.\\d dB\\. L moves"
+                + " it\\."),
+        row);
   }
 
   private static String field(Screen screen, TextField.Purpose purpose, Yokes yokes) {
