@@ -296,7 +296,11 @@ final class Answers {
     } else if (first && read.song().earlier().isPresent()) {
       turn.say(Compared.summary(read.song().earlier().get(), read.song().passNumber()));
     } else if (first && marks > 0) {
-      turn.say("welcome back: " + Figures.count(marks, "mark") + " as you left them");
+      turn.say(
+          "welcome back: "
+              + Figures.count(marks, "mark")
+              + " as you left "
+              + (marks == 1 ? "it" : "them"));
     } else if (!first) {
       turn.say(
           goal(pass)
