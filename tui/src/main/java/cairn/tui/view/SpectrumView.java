@@ -53,11 +53,11 @@ final class SpectrumView {
 
   /**
    * What a row stands for, so that the plot shows the span and at most a quarter more: whole dB,
-   * halves or quarters, the finer the more rows there are.
+   * halves, quarters or eighths, the finer the more rows there are.
    */
   static double rowDb(int plotRows) {
     double least = SPAN_DB / plotRows;
-    int part = least > 6 ? 1 : least > 3 ? 2 : 4;
+    int part = least > 6 ? 1 : least > 3 ? 2 : least >= 0.8 ? 4 : 8;
     return Math.ceil(least * part) / part;
   }
 
