@@ -102,7 +102,8 @@ final class Outcome {
               draft.toneCostDb(),
               draft.choice.isDear(),
               draft.next,
-              why(draft)));
+              reason(draft),
+              care(draft)));
     }
     return fixes;
   }
@@ -111,30 +112,36 @@ final class Outcome {
     return stems.stream().map(k -> session.stems().get(k).name()).collect(Collectors.joining(", "));
   }
 
-  private String why(Search.Draft draft) {
-    double over = dbOver(draft.peakThere, draft.lineThere);
-    String care =
-        switch (draft.choice.gentleness()) {
-          case COMBING_NUDGE ->
-              "; the same sound is in " + names(draft.choice.attempt().combs()) + ", so listen";
-          case SUSTAINED_TRIM -> "; the hit has no quiet edge, so listen";
-          default -> "";
-        };
+  private String care(Search.Draft draft) {
+    List<String> care = new ArrayList<>();
+    switch (draft.choice.gentleness()) {
+      case COMBING_NUDGE ->
+          care.add("the same sound is in " + names(draft.choice.attempt().combs()) + ", so listen");
+      case SUSTAINED_TRIM -> care.add("the hit has no quiet edge, so listen");
+      default -> {
+        // The other classes need none.
+      }
+    }
     List<Integer> yoked =
         draft.choice.fix().kind() == Fix.Kind.CLIP
             ? List.of()
             : session.yokes().othersOf(draft.choice.fix().stem());
     if (!yoked.isEmpty()) {
-      care += "; " + names(yoked) + (yoked.size() == 1 ? " moves" : " move") + " with it";
+      care.add(names(yoked) + (yoked.size() == 1 ? " moves" : " move") + " with it");
     }
     if (draft.choice.isDear()) {
-      care += format("; dear: it changes the tone by %.1f dB, so listen", draft.toneCostDb());
+      care.add(format("dear: it changes the tone by %.1f dB, so listen", draft.toneCostDb()));
     }
+    return String.join("; ", care);
+  }
+
+  private String reason(Search.Draft draft) {
+    double over = dbOver(draft.peakThere, draft.lineThere);
     if (!draft.choice.attempt().cleared()) {
       double left = draft.choice.attempt().leftLevel();
       return format(
-          "lowers it by %.1f dB and leaves %.2f dB over the line: nothing clears it%s",
-          dbOver(draft.peakThere, left), dbOver(left, draft.lineThere), care);
+          "lowers it by %.1f dB and leaves %.2f dB over the line: nothing clears it",
+          dbOver(draft.peakThere, left), dbOver(left, draft.lineThere));
     }
     String what =
         draft.othersThatClear == 0
@@ -145,8 +152,8 @@ final class Outcome {
             ? ""
             : format("; the same clears %d more alike", draft.marks.size() - 1);
     return format(
-        "%s: %.1f dB over the line here%s%s%s%s%s",
-        what, over, standsOut(draft), leastTone(draft), places, care, allowed(draft));
+        "%s: %.1f dB over the line here%s%s%s%s",
+        what, over, standsOut(draft), leastTone(draft), places, allowed(draft));
   }
 
   /** Says so if all others that clear change the tone more. */

@@ -15,7 +15,8 @@ import java.util.Optional;
  * @param toneCostDb what it costs in tone, in dB; in several places the largest of them
  * @param isDear whether that is over the limit, so that it was taken for want of others
  * @param next the next best fix that clears its first moment; empty: there is none
- * @param why what speaks for it, in plain words, for people
+ * @param reason what speaks for it, in plain words, for people
+ * @param care what to listen for and what moves along, in the same words; empty: nothing
  */
 public record PlannedFix(
     List<Mark.OfFix> marks,
@@ -26,7 +27,8 @@ public record PlannedFix(
     double toneCostDb,
     boolean isDear,
     Optional<Next> next,
-    String why) {
+    String reason,
+    String care) {
 
   /**
    * What would have been taken in its place.
@@ -43,6 +45,11 @@ public record PlannedFix(
   /** The fix at its first place; the others differ in their frames only. */
   public Fix fix() {
     return marks.get(0).fix();
+  }
+
+  /** What speaks for it and what to listen for, in one sentence. */
+  public String why() {
+    return care.isEmpty() ? reason : reason + "; " + care;
   }
 
   /** Index of the stem. */

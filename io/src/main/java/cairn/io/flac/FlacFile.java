@@ -418,7 +418,7 @@ public final class FlacFile implements SoundFile {
   private boolean mend(long frames, long offset, String wrong) throws IOException {
     if (wrong.equals(FrameHeader.CUT_OFF)) {
       mended.add(
-          "the header does not say the length, and the last frame is cut off: read up to sample "
+          "the header does not say the length, and the last block is cut off: read up to sample "
               + time(frames));
       return true;
     }

@@ -8,8 +8,8 @@ final class FrameHeader {
 
   static final int FOOTER_BYTES = 2;
 
-  static final String NO_FRAME = "no frame starts there";
-  static final String CUT_OFF = "the frame is cut off";
+  static final String NO_FRAME = "no block starts there";
+  static final String CUT_OFF = "the block is cut off";
 
   /** Channel codes: up to 7 the number of channels − 1, then the three stereo ways. */
   static final int LEFT_SIDE = 8;
@@ -52,15 +52,15 @@ final class FrameHeader {
     int rateCode = codes & 15;
     int depthCode = more >>> 1 & 7;
     if (blockCode == 0 || rateCode == 15 || more >>> 4 > MID_SIDE || depthCode == 3) {
-      return "the frame's header has a reserved code";
+      return "the block's header has a reserved code";
     }
     if ((more & 1) != 0) {
-      return "the frame's header has a reserved bit";
+      return "the block's header has a reserved bit";
     }
     int first = source[at + 4] & 0xFF;
     int ones = Integer.numberOfLeadingZeros(~(first << 24));
     if (ones == 1 || ones == 8) {
-      return "the frame's number is not well formed";
+      return "the block's number is not well formed";
     }
     int numberBytes = Math.max(1, ones);
     int blockBytes = blockCode == 6 ? 1 : blockCode == 7 ? 2 : 0;
@@ -70,13 +70,13 @@ final class FrameHeader {
       return CUT_OFF;
     }
     if (Crc.crc8(source, at, at + length) != 0) {
-      return "the checksum of the frame's header is wrong";
+      return "the checksum of the block's header is wrong";
     }
     long coded = first & (ones == 0 ? 0x7F : 0x7F >>> ones);
     for (int i = 1; i < numberBytes; i++) {
       int b = source[at + 4 + i] & 0xFF;
       if (b >>> 6 != 2) {
-        return "the frame's number is not well formed";
+        return "the block's number is not well formed";
       }
       coded = coded << 6 | (b & 0x3F);
     }
@@ -97,17 +97,17 @@ final class FrameHeader {
           default -> RATES_HZ[rateCode];
         };
     if (rateCode != 0 && rateHz != info.sampleRateHz()) {
-      return "the frame says " + rateHz + " Hz, the file " + info.sampleRateHz() + " Hz";
+      return "the block says " + rateHz + " Hz, the file " + info.sampleRateHz() + " Hz";
     }
     int channels = more >>> 4 < LEFT_SIDE ? (more >>> 4) + 1 : 2;
     if (channels != info.channels()) {
-      return "the frame has " + channels + " channels, the file " + info.channels();
+      return "the block has " + channels + " channels, the file " + info.channels();
     }
     if (depthCode != 0 && DEPTHS[depthCode] != info.bits()) {
-      return "the frame says " + DEPTHS[depthCode] + " bits, the file " + info.bits();
+      return "the block says " + DEPTHS[depthCode] + " bits, the file " + info.bits();
     }
     if (block > info.maxBlockFrames()) {
-      return "the frame has " + block + " samples, the file allows " + info.maxBlockFrames();
+      return "the block has " + block + " samples, the file allows " + info.maxBlockFrames();
     }
     bytes = length;
     variable = (source[at + 1] & 1) != 0;

@@ -278,11 +278,11 @@ final class FrameStream {
       return wrong;
     }
     if (!file.agrees(header)) {
-      return "the frame's way of counting is not that of the file";
+      return "the block's way of counting is not that of the file";
     }
     long first = file.firstFrame(header);
     if (first != expected) {
-      return "a frame that starts at sample " + first + " stands there";
+      return "a block that starts at sample " + first + " stands there";
     }
     int plain = info.plainFrameBytes(header.blockFrames());
     int wanted = info.maxFrameBytes() > 0 ? Math.min(info.maxFrameBytes(), plain) : plain;
@@ -295,7 +295,7 @@ final class FrameStream {
           throw BrokenFrame.cutOff();
         }
         if (Crc.crc16(bytes, at, end) != 0) {
-          return "the frame's checksum is wrong";
+          return "the block's checksum is wrong";
         }
         firstFrame = first;
         endFrame = first + header.blockFrames();
@@ -307,7 +307,7 @@ final class FrameStream {
       } catch (BrokenFrame e) {
         boolean more = bytesOffset + bytesCount < file.byteCount();
         if (!e.isCutOff() || !more || bytesCount - at >= LARGEST_FRAME_BYTES) {
-          return e.isCutOff() && more ? "the frame does not end" : e.getMessage();
+          return e.isCutOff() && more ? "the block does not end" : e.getMessage();
         }
         wanted = Math.min(2 * Math.max(wanted, bytesCount - at), LARGEST_FRAME_BYTES);
       }

@@ -215,7 +215,7 @@ final class Fields {
 
   private static TimeRange range(String place, JsonTree tree) throws Wrong {
     if (!(tree instanceof JsonTree.Arr array) || array.items().size() != 2) {
-      throw new Wrong(place, "must be two frames");
+      throw new Wrong(place, "must be two sample numbers");
     }
     try {
       return new TimeRange(whole(place, array.items().get(0)), whole(place, array.items().get(1)));

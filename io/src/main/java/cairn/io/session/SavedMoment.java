@@ -70,7 +70,7 @@ public record SavedMoment(
     }
     if (!(Math.abs(instant) <= 0.5)) {
       throw new IllegalArgumentException(
-          "an instant must lie within half a frame: instant=" + instant);
+          "an instant must lie within half a sample: instant=" + instant);
     }
     if (makingUp.isEmpty()) {
       throw new IllegalArgumentException("it takes at least one stem: makingUp=[]");

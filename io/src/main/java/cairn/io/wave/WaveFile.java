@@ -130,14 +130,18 @@ public final class WaveFile {
     SoundFormat.checkSampleRate(path, sampleRateHz);
     int frameBytes = channels * coding.bytes();
     if (blockAlign != frameBytes) {
-      mended.add("block align says " + blockAlign + " bytes a frame: taken as " + frameBytes);
+      mended.add(
+          "block align says "
+              + blockAlign
+              + " bytes for one sample of all channels: taken as "
+              + frameBytes);
     }
     long frames = data.bytes() / frameBytes;
     if (frames == 0) {
       throw new UnusableStem.Empty(path);
     }
     if (data.bytes() % frameBytes != 0) {
-      mended.add("last frame is cut off after " + data.bytes() % frameBytes + " bytes: left out");
+      mended.add("last sample is cut off after " + data.bytes() % frameBytes + " bytes: left out");
     }
     return new Layout(
         new SoundFormat(

@@ -90,7 +90,7 @@ class FlacDamageTest {
         assertEquals(
             "'surdo.flac' is damaged at sample 20480 (0.427 s), byte "
                 + offsets.get(5)
-                + ": the frame's checksum is wrong; copy or export it again",
+                + ": the block's checksum is wrong; copy or export it again",
             e.getMessage());
       }
       assertThrows(UnusableStem.Damaged.class, () -> Sounds.read(file, reader, 20_000, 10_000));
@@ -110,7 +110,7 @@ class FlacDamageTest {
     assertTrue(damage(bytes).contains("sample 20480 (0.427 s)"), damage(bytes));
     bytes = good.clone();
     bytes[offsets.get(5)] = 0;
-    assertTrue(damage(bytes).contains("no frame starts there"), damage(bytes));
+    assertTrue(damage(bytes).contains("no block starts there"), damage(bytes));
   }
 
   @Test
@@ -120,7 +120,7 @@ class FlacDamageTest {
     assertEquals(
         "'surdo.flac' is damaged at sample 20480 (0.427 s), byte "
             + offsets.get(5)
-            + ": a frame that starts at sample 24576 stands there; copy or export it again",
+            + ": a block that starts at sample 24576 stands there; copy or export it again",
         damage(bytes));
   }
 
@@ -132,7 +132,7 @@ class FlacDamageTest {
             frame(6),
             frame(5),
             Arrays.copyOfRange(good, offsets.get(7), good.length));
-    assertTrue(damage(bytes).contains("a frame that starts at sample 24576"), damage(bytes));
+    assertTrue(damage(bytes).contains("a block that starts at sample 24576"), damage(bytes));
   }
 
   /** Cut inside frame 7, which starts at 28 672 = 0.597 s; 41 000 / 48 000 = 0.854 s. */
@@ -217,7 +217,7 @@ class FlacDamageTest {
       assertEquals(28_672, file.format().frames());
       assertEquals(
           List.of(
-              "the header does not say the length, and the last frame is cut off: read up to"
+              "the header does not say the length, and the last block is cut off: read up to"
                   + " sample 28672 (0.597 s)"),
           file.mended());
     }

@@ -162,7 +162,8 @@ class WaveFileTest {
   void aWrongBlockAlignIsNotTrusted() throws IOException {
     byte[] file =
         riff().chunk("fmt ", format(1, 1, 48_000, 4, 16)).chunk("data", TWO_FRAMES_16).bytes();
-    assertMended(file, TWO_FRAMES, "block align says 4 bytes a frame: taken as 2");
+    assertMended(
+        file, TWO_FRAMES, "block align says 4 bytes for one sample of all channels: taken as 2");
   }
 
   @Test
@@ -172,7 +173,7 @@ class WaveFileTest {
             .chunk("fmt ", mono16())
             .chunk("data", new byte[] {0, 0x40, 0, (byte) 0x80, 0x7F})
             .bytes();
-    assertMended(file, TWO_FRAMES, "last frame is cut off after 1 bytes: left out");
+    assertMended(file, TWO_FRAMES, "last sample is cut off after 1 bytes: left out");
   }
 
   @Test

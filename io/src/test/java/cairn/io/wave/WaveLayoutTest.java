@@ -238,7 +238,7 @@ class WaveLayoutTest {
       assertEquals(
           List.of(
               "'data' chunk does not tell its size: the 4800000005 bytes to the end are read",
-              "last frame is cut off after 5 bytes: left out"),
+              "last sample is cut off after 5 bytes: left out"),
           file.mended());
       double[][] into = new double[2][1];
       reader.read(frames - 1, 1, into, 0);
@@ -262,7 +262,7 @@ class WaveLayoutTest {
       assertEquals(
           List.of(
               "'data' chunk says 600 bytes, cut to 32 bits: 4294967896 are read",
-              "last frame is cut off after 4 bytes: left out"),
+              "last sample is cut off after 4 bytes: left out"),
           file.mended());
     }
   }

@@ -13,6 +13,8 @@ import cairn.io.listing.Figures;
 import cairn.io.stems.StemSet;
 import cairn.tui.model.Kept;
 import java.io.IOException;
+import java.nio.file.Files;
+import java.nio.file.LinkOption;
 import java.nio.file.Path;
 import java.util.HashSet;
 import java.util.Locale;
@@ -47,6 +49,12 @@ final class Cues {
               + SafeText.of(target)
               + "' lies in the stems' folder, where it would be taken for a stem; name a place"
               + " outside of it");
+    }
+    if (!force && Files.exists(target, LinkOption.NOFOLLOW_LINKS)) {
+      throw new IOException(
+          "'"
+              + SafeText.of(target)
+              + "' is already there; name another, or replace it with ! before its name");
     }
     Set<Mark> done = new HashSet<>();
     state.marks().list().stream()

@@ -15,6 +15,7 @@ import cairn.tui.model.KeyPress.Name;
 import cairn.tui.model.Model;
 import cairn.tui.model.Screen;
 import java.util.ArrayList;
+import java.util.Comparator;
 import java.util.EnumMap;
 import java.util.EnumSet;
 import java.util.List;
@@ -210,7 +211,7 @@ public final class KeyMap {
         Intent.DROP,
         "x",
         "drop",
-        "take the mark off; in the plan drop the row",
+        "take the mark off; in the plan drop the row, free what is fine",
         Set.of(WALK, PLAN, MARKS),
         'x');
     t.row(
@@ -218,7 +219,7 @@ public final class KeyMap {
         "f",
         "fine",
         "fine as it is, left to the limiter; on Stems leave this stem alone",
-        Set.of(WALK, STEMS),
+        Set.of(WALK, STEMS, PLAN),
         'f');
     t.on(STEMS, "leave alone");
     t.row(Intent.DONE, "d", "done", "done at the desk", Set.of(WALK, MARKS), 'd');
@@ -247,12 +248,12 @@ public final class KeyMap {
     t.row(Intent.EXPORT, "E", "export", "write the cue list", ALL, 'E');
     t.row(Intent.CHECK, "C", "check", "what is to know about the stems; all messages", ALL, 'C');
     t.row(Intent.HELP, "?", "keys", "all keys; type to search, Enter does it", ALL, '?');
-    t.row(Intent.BACK, "q", "back", "back; on the walk it leaves, all is saved", ALL, 'q');
+    t.row(Intent.BACK, "q", "back", "back to the walk; there it leaves, all is saved", ALL, 'q');
     t.row(
         Intent.ESCAPE,
         "Esc",
         "back",
-        "back; on the walk it clears / and messages",
+        "back to the walk; there it clears / and messages",
         ALL,
         Name.ESCAPE);
     t.row(
@@ -355,19 +356,17 @@ public final class KeyMap {
   }
 
   /**
-   * The rows that hold a typed text, in any case; of no text: all of them. Those that apply on a
-   * screen come first.
+   * The rows that hold a typed text, in any case; of no text: all of them. Those whose words for
+   * the foot line begin with it come first, then those that apply on a screen.
    */
   public static List<Binding> help(Screen screen, String typed) {
     String wanted = typed.strip().toLowerCase(Locale.ROOT);
-    List<Binding> found = new ArrayList<>();
-    TABLE.stream()
-        .filter(row -> row.screens().contains(screen) && row.holds(wanted))
-        .forEach(found::add);
-    TABLE.stream()
-        .filter(row -> !row.screens().contains(screen) && row.holds(wanted))
-        .forEach(found::add);
-    return found;
+    return TABLE.stream()
+        .filter(row -> row.holds(wanted))
+        .sorted(
+            Comparator.comparing((Binding row) -> !row.words(screen).startsWith(wanted))
+                .thenComparing(row -> !row.screens().contains(screen)))
+        .toList();
   }
 
   /** The keys that matter most on a screen, each with its words, for the foot line. */

@@ -1,6 +1,5 @@
 package cairn.tui.model;
 
-import cairn.collisions.Fader;
 import cairn.collisions.check.Finding;
 import cairn.collisions.line.Line;
 import cairn.collisions.plan.Advice;
@@ -20,7 +19,7 @@ public final class Draft {
   public Size size;
   public Look look;
   public Screen screen;
-  public List<Screen> under;
+  public Optional<Screen> under;
   public String title;
   public Optional<Work> work;
   public Optional<Song> song;
@@ -41,7 +40,6 @@ public final class Draft {
   public int breadth;
   public Order order;
   public String narrowed;
-  public List<Fader> faders;
   public Optional<TextField> field;
   public Optional<String> message;
   public List<String> said;
@@ -58,6 +56,7 @@ public final class Draft {
   public Optional<Line> lineDraft;
   public OptionalInt counted;
   public String helpFilter;
+  public String stemsNarrowed;
   public Optional<BusNow> lastBus;
   public Optional<Effect.ReckonMoment> asked;
   public Optional<Kept> lastKept;
@@ -96,7 +95,6 @@ public final class Draft {
     breadth = model.breadth();
     order = model.order();
     narrowed = model.narrowed();
-    faders = model.faders();
     field = model.field();
     message = model.message();
     said = model.said();
@@ -113,6 +111,7 @@ public final class Draft {
     lineDraft = model.lineDraft();
     counted = model.counted();
     helpFilter = model.helpFilter();
+    stemsNarrowed = model.stemsNarrowed();
     lastBus = model.lastBus();
     asked = model.asked();
     lastKept = model.lastKept();
@@ -153,7 +152,6 @@ public final class Draft {
         breadth,
         order,
         narrowed,
-        faders,
         field,
         message,
         said,
@@ -170,6 +168,7 @@ public final class Draft {
         lineDraft,
         counted,
         helpFilter,
+        stemsNarrowed,
         lastBus,
         asked,
         lastKept,

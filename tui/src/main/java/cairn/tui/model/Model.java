@@ -22,7 +22,7 @@ import java.util.Set;
  * @param size the window
  * @param look what the terminal can show
  * @param screen the screen in front
- * @param under the screens under it, to which {@code q} and Esc go back, the nearest last
+ * @param under the screen that the help was asked for on; from any other one goes back to the walk
  * @param title what is being read, safe to show
  * @param work long work that runs
  * @param song the analysis; empty: still being read
@@ -43,7 +43,6 @@ import java.util.Set;
  * @param breadth breadth of the map: 0 song, 1 section, 2 16 s
  * @param order how the list is sorted
  * @param narrowed what the list is narrowed to; empty text: all
- * @param faders faders as collected on the Stems screen; those of the song until one is changed
  * @param field a text field that is open
  * @param message the message row; empty: the verdict is said
  * @param said all messages so far, the latest last
@@ -60,6 +59,7 @@ import java.util.Set;
  * @param lineDraft the line as moved on the ladder, until Enter draws it
  * @param counted how many moments {@code lineDraft} would leave
  * @param helpFilter what the help is searched for
+ * @param stemsNarrowed what the Stems screen is narrowed to; empty text: all
  * @param lastBus the bus as it was last summed, whatever its marks: states of the list alone are
  *     taken from it, until the sum with the marks there are is there; no figure
  * @param asked what is being looked into, so that it is not asked for twice
@@ -77,7 +77,7 @@ public record Model(
     Size size,
     Look look,
     Screen screen,
-    List<Screen> under,
+    Optional<Screen> under,
     String title,
     Optional<Work> work,
     Optional<Song> song,
@@ -98,7 +98,6 @@ public record Model(
     int breadth,
     Order order,
     String narrowed,
-    List<Fader> faders,
     Optional<TextField> field,
     Optional<String> message,
     List<String> said,
@@ -115,6 +114,7 @@ public record Model(
     Optional<Line> lineDraft,
     OptionalInt counted,
     String helpFilter,
+    String stemsNarrowed,
     Optional<BusNow> lastBus,
     Optional<Effect.ReckonMoment> asked,
     Optional<Kept> lastKept,
@@ -131,12 +131,10 @@ public record Model(
   private static final long NEAR_MILLIS = 50;
 
   public Model {
-    under = List.copyOf(under);
     undone = List.copyOf(undone);
     redoable = List.copyOf(redoable);
     rows = List.copyOf(rows);
     selected = Map.copyOf(selected);
-    faders = List.copyOf(faders);
     said = List.copyOf(said);
     notes = List.copyOf(notes);
     used = Set.copyOf(used);
@@ -154,7 +152,7 @@ public record Model(
         size,
         look,
         Screen.WALK,
-        List.of(),
+        Optional.empty(),
         title,
         Optional.empty(),
         Optional.empty(),
@@ -175,7 +173,6 @@ public record Model(
         0,
         Order.EXCESS,
         "",
-        List.of(),
         Optional.empty(),
         Optional.empty(),
         List.of(),
@@ -191,6 +188,7 @@ public record Model(
         Set.of(),
         Optional.empty(),
         OptionalInt.empty(),
+        "",
         "",
         Optional.empty(),
         Optional.empty(),
@@ -308,10 +306,15 @@ public record Model(
         && said.stream().anyMatch(text -> text.startsWith("stopped:"));
   }
 
+  /** Faders as collected on the Stems screen; those of the song until one is changed. */
+  public List<Fader> faders() {
+    return deeds.faders().isEmpty()
+        ? song.map(s -> s.pass().session().faders()).orElse(List.of())
+        : deeds.faders();
+  }
+
   /** Whether faders were changed since the stems were summed. */
   public boolean isToSumAgain() {
-    return song.isPresent()
-        && !faders.isEmpty()
-        && !faders.equals(song.get().pass().session().faders());
+    return song.isPresent() && !faders().equals(song.get().pass().session().faders());
   }
 }

@@ -18,8 +18,9 @@ import java.util.function.Consumer;
 /**
  * Turns what the terminal sends into key presses, in order. Text that is pasted (between {@code
  * ESC[200~} and {@code ESC[201~}) is handed on as text, never as keys. A sequence that no key has,
- * such as an answer of the terminal's, is passed over whole. Alt with a letter is a key of its own
- * that does nothing, so that it is not taken for the letter.
+ * such as an answer of the terminal's, is passed over whole. Alt with a key is sent as an Escape
+ * and the key, as is Escape with a key soon after it, at once where tmux stands between: no key has
+ * Alt, so that it is always read as the two keys.
  */
 final class KeyReader {
 
@@ -90,6 +91,11 @@ final class KeyReader {
     } else if (isCtrl(stroke, 'z')) {
       inputs.accept(new Input.Suspend());
     } else {
+      boolean isOneByte =
+          stroke.getKeyType() == KeyType.Character || stroke.getKeyType() == KeyType.Backspace;
+      if (stroke.isAltDown() && isOneByte) {
+        press(KeyPress.of(Name.ESCAPE));
+      }
       key(stroke).ifPresent(this::press);
     }
     return true;
@@ -162,12 +168,18 @@ final class KeyReader {
 
   private Optional<KeyPress> character(KeyStroke stroke) {
     char typed = stroke.getCharacter();
-    if (stroke.isAltDown()) {
-      return Optional.of(KeyPress.of(Name.OTHER));
-    }
     if (stroke.isCtrlDown()) {
       return Optional.of(
-          KeyPress.of(typed == 'c' ? Name.CTRL_C : typed == 'l' ? Name.CTRL_L : Name.OTHER));
+          KeyPress.of(
+              switch (typed) {
+                case 'c' -> Name.CTRL_C;
+                case 'l' -> Name.CTRL_L;
+                // After an Escape these keys come as the control characters that they are.
+                case 'j', 'm' -> Name.ENTER;
+                case 'i' -> Name.TAB;
+                case 'h' -> Name.BACKSPACE;
+                default -> Name.OTHER;
+              }));
     }
     if (Character.isHighSurrogate(typed)) {
       highSurrogate = typed;

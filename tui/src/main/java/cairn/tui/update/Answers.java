@@ -1,6 +1,7 @@
 package cairn.tui.update;
 
 import cairn.collisions.Decibels;
+import cairn.collisions.Fader;
 import cairn.collisions.Pass;
 import cairn.collisions.loudness.LimiterWork;
 import cairn.collisions.moment.Moment;
@@ -217,7 +218,6 @@ final class Answers {
     turn.now.song = Optional.of(song);
     turn.now.title = song.title();
     turn.now.work = Optional.empty();
-    turn.now.faders = song.pass().session().faders();
     turn.now.lineDraft = Optional.empty();
     turn.now.counted = OptionalInt.empty();
     turn.now.bus = Optional.empty();
@@ -236,6 +236,11 @@ final class Answers {
       turn.now.order = kept.order();
       turn.now.used = kept.used();
       selected = kept.selectedFrame();
+    }
+    List<Fader> summed = song.pass().session().faders();
+    if (turn.now.deeds.faders().size() != summed.size()) {
+      // Those that are collected meanwhile are still to be summed, whatever asked for this sum.
+      turn.now.deeds = turn.now.deeds.withFaders(summed);
     }
     turn.now.sections = withNamed(turn.now.sections, song.sections());
     turn.now.rows = Rows.of(turn.model());
@@ -291,7 +296,11 @@ final class Answers {
     } else if (first && read.song().earlier().isPresent()) {
       turn.say(Compared.summary(read.song().earlier().get(), read.song().passNumber()));
     } else if (first && marks > 0) {
-      turn.say("welcome back: " + Figures.count(marks, "mark") + " as you left them");
+      turn.say(
+          "welcome back: "
+              + Figures.count(marks, "mark")
+              + " as you left "
+              + (marks == 1 ? "it" : "them"));
     } else if (!first) {
       turn.say(
           goal(pass)

@@ -1,11 +1,13 @@
 package cairn.tui.update;
 
 import cairn.tui.model.Effect;
+import cairn.tui.model.Model;
 import cairn.tui.model.Screen;
 import cairn.tui.model.TextField;
 import java.nio.file.InvalidPathException;
 import java.nio.file.Path;
 import java.util.List;
+import java.util.Optional;
 
 /** Writing the cue list. */
 public final class Exports {
@@ -30,9 +32,27 @@ public final class Exports {
 
   private Exports() {}
 
+  /** Why there is no cue to write, and what would make one; empty: there are some. */
+  public static Optional<String> missing(Model model) {
+    if (model.song().isEmpty()) {
+      return Optional.of(
+          model.isUnread()
+              ? "the stems were not read: there is no cue to write"
+              : "the stems are still being read; cues come after");
+    }
+    if (!model.deeds().marks().fixes().isEmpty()) {
+      return Optional.empty();
+    }
+    return Optional.of(
+        model.deeds().marks().list().isEmpty()
+            ? "no fix is marked: W, then Enter, takes one; P, then a, all of the plan"
+            : "no fix is marked (fine makes no cue): W, then Enter, takes one; P, then a, all");
+  }
+
   static void ask(Turn turn) {
-    if (turn.now.deeds.marks().list().isEmpty()) {
-      turn.say("there is no mark to write yet; Enter on the walk or in the plan makes one");
+    Optional<String> missing = missing(turn.model());
+    if (missing.isPresent()) {
+      turn.say(missing.get());
       return;
     }
     Fields.open(turn, TextField.Purpose.TARGET, proposed(turn));

@@ -218,7 +218,7 @@ final class Fields {
 
   private static void narrow(Turn turn, String text) {
     if (turn.now.screen == Screen.STEMS) {
-      StemDeeds.find(turn, text);
+      StemDeeds.narrow(turn, text);
       return;
     }
     int equals = text.indexOf('=');

@@ -1,6 +1,7 @@
 package cairn.tui.update;
 
 import cairn.collisions.fix.Fix;
+import cairn.io.files.SafeText;
 import cairn.io.listing.Figures;
 import cairn.tui.keys.Binding;
 import cairn.tui.keys.Intent;
@@ -114,7 +115,11 @@ final class Keys {
     deed(turn, intent, key).run();
   }
 
-  /** A key that is for other screens says so; any other says where the keys are, once. */
+  /**
+   * A key that is for other screens says so, and a capital for which there is none names its small
+   * letter, each time: whoever is stuck in Caps Lock presses many. Any other key says where the
+   * keys are, once.
+   */
   private static void unknown(Turn turn, KeyPress key) {
     Optional<Binding> elsewhere = KeyMap.elsewhere(key);
     if (elsewhere.isPresent()) {
@@ -129,10 +134,33 @@ final class Keys {
               + "; "
               + KeyMap.of(opens(home)).key()
               + " goes there");
-    } else if (!turn.now.used.contains("?")) {
-      turn.say("? shows all keys");
-      turn.used("?");
+    } else if (small(turn, key).isPresent()) {
+      Binding row = small(turn, key).get();
+      Screen where = row.screens().contains(turn.now.screen) ? turn.now.screen : home(row);
+      turn.remind(
+          key
+              + " does nothing; small "
+              + row.key()
+              + " is for "
+              + row.words(where)
+              + (where == turn.now.screen ? "" : " on " + name(where))
+              + ". Caps Lock? ? shows all keys");
+    } else {
+      String which = key.name() == KeyPress.Name.TEXT ? SafeText.of(key.toString()) : "that key";
+      String hint = which + " does nothing; ? shows all keys";
+      if (!turn.now.said.contains(hint)) {
+        turn.say(hint);
+      }
     }
+  }
+
+  /** What the small letter of a capital does, here or on another screen. */
+  private static Optional<Binding> small(Turn turn, KeyPress key) {
+    if (key.name() != KeyPress.Name.TEXT || !Character.isUpperCase(key.codePoint())) {
+      return Optional.empty();
+    }
+    KeyPress small = KeyPress.text(Character.toLowerCase(key.codePoint()));
+    return KeyMap.binding(turn.now.screen, small).or(() -> KeyMap.elsewhere(small));
   }
 
   private static Screen home(Binding row) {
@@ -235,7 +263,11 @@ final class Keys {
           screen == Screen.PLAN ? () -> PlanDeeds.takeAll(turn) : () -> WalkDeeds.toggleAll(turn);
       case DROP -> () -> drop(turn);
       case FINE ->
-          screen == Screen.STEMS ? () -> StemDeeds.leaveAlone(turn) : () -> WalkDeeds.fine(turn);
+          switch (screen) {
+            case STEMS -> () -> StemDeeds.leaveAlone(turn);
+            case PLAN -> () -> PlanDeeds.fine(turn);
+            default -> () -> WalkDeeds.fine(turn);
+          };
       case DONE -> screen == Screen.MARKS ? () -> MarkRows.done(turn) : () -> WalkDeeds.done(turn);
       case NOTE -> () -> Fields.openNote(turn);
       case UNDO -> () -> undo(turn);
@@ -363,6 +395,10 @@ final class Keys {
 
   /** Moves the selection of the screen in front. */
   static void move(Turn turn, int by) {
+    if (turn.now.screen == Screen.STEMS) {
+      StemDeeds.move(turn, by);
+      return;
+    }
     // On the spectrum one goes through the moments of the walk.
     Screen screen = turn.now.screen == Screen.SPECTRUM ? Screen.WALK : turn.now.screen;
     int rows = RowCounts.of(turn.model());
@@ -452,8 +488,9 @@ final class Keys {
     String what = Said.difference(turn, deeds, turn.now.deeds);
     turn.now.undone = turn.now.undone.subList(0, last);
     turn.now.redoable = redoable;
+    boolean sameFaders = deeds.faders().equals(turn.now.deeds.faders());
     turn.setDeeds(deeds);
-    turn.say("undone: " + what + "; r does it again");
+    turn.say("undone: " + what + (sameFaders ? "" : toSum(turn)) + "; r does it again");
   }
 
   private static void redo(Turn turn) {
@@ -468,7 +505,15 @@ final class Keys {
     String what = Said.difference(turn, turn.now.deeds, deeds);
     turn.now.redoable = turn.now.redoable.subList(0, last);
     turn.now.undone = undone;
+    boolean sameFaders = deeds.faders().equals(turn.now.deeds.faders());
     turn.setDeeds(deeds);
-    turn.say("done again: " + what + "; u undoes it");
+    turn.say("done again: " + what + (sameFaders ? "" : toSum(turn)) + "; u undoes it");
+  }
+
+  /** What is still to do once faders have changed. */
+  private static String toSum(Turn turn) {
+    return !turn.model().isToSumAgain()
+        ? ""
+        : turn.now.screen == Screen.STEMS ? "; Enter sums again" : "; S, then Enter, sums again";
   }
 }

@@ -7,9 +7,12 @@ import cairn.collisions.fix.Trim;
 import cairn.collisions.plan.Advice;
 import cairn.collisions.plan.Mark;
 import cairn.collisions.plan.Marks;
+import cairn.collisions.plan.OpenMoment;
 import cairn.collisions.plan.Plan;
 import cairn.collisions.plan.PlanOptions;
 import cairn.collisions.plan.PlannedFix;
+import cairn.tui.keys.Intent;
+import cairn.tui.keys.KeyMap;
 import cairn.tui.model.Deeds;
 import cairn.tui.model.Effect;
 import cairn.tui.model.Model;
@@ -133,12 +136,39 @@ public final class PlanDeeds {
       return Optional.of(rows.get(at));
     }
     turn.say(
-        turn.now.plan.isEmpty()
-            ? turn.now.planFor.isEmpty()
-                ? "there is no plan; P makes one"
-                : "the plan is still being made; Ctrl-C cancels it"
-            : "the plan has no fix; q goes back");
+        PlanRow.selectedOpen(turn.model())
+            .map(
+                open ->
+                    isFine(open)
+                        ? "nothing is planned for what is fine; f frees it, Enter shows it"
+                        : "the plan has no fix for it; Enter shows it on the walk, f calls it fine")
+            .orElseGet(() -> nothing(turn)));
     return Optional.empty();
+  }
+
+  /** Why there is no row. */
+  private static String nothing(Turn turn) {
+    return turn.now.plan.isPresent()
+        ? "the plan has no fix; q goes back"
+        : turn.now.planFor.isEmpty()
+            ? "there is no plan; P makes one"
+            : "the plan is still being made; Ctrl-C cancels it";
+  }
+
+  private static boolean isFine(OpenMoment open) {
+    return open.why() == OpenMoment.Why.FINE;
+  }
+
+  /** The moment of the selected row as the list has it; −1: there is no row. */
+  private static long selectedFrame(Turn turn) {
+    List<PlanRow> rows = PlanRow.of(turn.model());
+    int at = turn.now.selectedOn(Screen.PLAN);
+    if (at < rows.size()) {
+      return listedFrame(turn, rows.get(at));
+    }
+    return PlanRow.selectedOpen(turn.model())
+        .map(open -> Listed.of(turn.model()).frameOf(open.momentFrame()))
+        .orElse(-1L);
   }
 
   /** The selected row, if it is the plan's own; else it is said what works. */
@@ -164,11 +194,10 @@ public final class PlanDeeds {
 
   /** The moment of the selected row is the one that the walk stands on. */
   static void showOnWalk(Turn turn) {
-    List<PlanRow> rows = PlanRow.of(turn.model());
-    int at = turn.now.selectedOn(Screen.PLAN);
-    if (at < rows.size()) {
+    long frame = selectedFrame(turn);
+    if (frame >= 0) {
       int before = turn.now.selectedOn(Screen.WALK);
-      if (!turn.selectFrame(listedFrame(turn, rows.get(at)))) {
+      if (!turn.selectFrame(frame)) {
         turn.now.select(Screen.WALK, before);
       }
     }
@@ -180,7 +209,10 @@ public final class PlanDeeds {
 
   /** Whether the walk stands on the moment of a row. */
   private static boolean isOnWalk(Turn turn, PlanRow row) {
-    long frame = listedFrame(turn, row);
+    return isOnWalk(turn, listedFrame(turn, row));
+  }
+
+  private static boolean isOnWalk(Turn turn, long frame) {
     return turn.row()
         .map(moment -> moment.places().stream().anyMatch(place -> place.peakFrame() == frame))
         .orElse(false);
@@ -192,11 +224,13 @@ public final class PlanDeeds {
   }
 
   static void next(Turn turn, int by) {
-    if (selected(turn).isEmpty()) {
+    List<PlanRow> rows = PlanRow.of(turn.model());
+    if (rows.isEmpty()) {
+      turn.say(nothing(turn));
       return;
     }
-    List<PlanRow> rows = PlanRow.of(turn.model());
-    int at = turn.now.selectedOn(Screen.PLAN);
+    // From what is under the fixes one goes on to the first of them, or back to the last.
+    int at = Math.min(turn.now.selectedOn(Screen.PLAN), by > 0 ? rows.size() - 1 : rows.size());
     for (int i = 1; i <= rows.size(); i++) {
       int candidate = Math.floorMod(at + by * i, rows.size());
       if (rows.get(candidate).state() == PlanRow.State.OPEN) {
@@ -208,6 +242,10 @@ public final class PlanDeeds {
   }
 
   static void take(Turn turn) {
+    if (PlanRow.selectedOpen(turn.model()).isPresent()) {
+      showOpen(turn);
+      return;
+    }
     Optional<PlanRow> row = selected(turn);
     if (row.isEmpty()) {
       return;
@@ -217,6 +255,41 @@ public final class PlanDeeds {
       return;
     }
     takeRows(turn, List.of(row.get()), taken(turn, row.get().marks()));
+  }
+
+  /** Goes to the walk, where a moment that the plan does not clear can be looked at. */
+  private static boolean showOpen(Turn turn) {
+    if (!isThere(turn)) {
+      return false;
+    }
+    turn.open(Screen.WALK);
+    return true;
+  }
+
+  /** Whether the walk can stand on the moment of the selected row; if not, it is said why. */
+  private static boolean isThere(Turn turn) {
+    showOnWalk(turn);
+    boolean isNew =
+        PlanRow.selectedOpen(turn.model())
+            .map(open -> open.why() == OpenMoment.Why.NEW)
+            .orElse(false);
+    if (isOnWalk(turn, selectedFrame(turn))) {
+      return true;
+    }
+    turn.say(
+        isNew
+            ? "it is not there yet: it comes up once the fix beside it is taken"
+            : "its moment is not in the list as it is narrowed; W, then Esc, shows all");
+    return false;
+  }
+
+  /** Calls the moments of the row fine, or not any more, as the walk does. */
+  static void fine(Turn turn) {
+    if (selectedFrame(turn) < 0) {
+      turn.say(nothing(turn));
+    } else if (isThere(turn)) {
+      WalkDeeds.fine(turn);
+    }
   }
 
   private static String taken(Turn turn, List<Mark.OfFix> marks) {
@@ -229,7 +302,8 @@ public final class PlanDeeds {
   }
 
   static void takeAll(Turn turn) {
-    if (selected(turn).isEmpty()) {
+    if (PlanRow.of(turn.model()).isEmpty()) {
+      turn.say(nothing(turn));
       return;
     }
     List<PlanRow> rows =
@@ -270,6 +344,10 @@ public final class PlanDeeds {
 
   /** Drops a row, or brings it back; of one that is taken the marks go. */
   static void drop(Turn turn) {
+    if (PlanRow.selectedOpen(turn.model()).map(PlanDeeds::isFine).orElse(false)) {
+      fine(turn);
+      return;
+    }
     Optional<PlanRow> selected = selected(turn);
     if (selected.isEmpty()) {
       return;
@@ -314,6 +392,14 @@ public final class PlanDeeds {
 
   /** Proposes another fix in the row's place, the next gentlest; after the last, the plan's own. */
   static void other(Turn turn) {
+    Optional<OpenMoment> open = PlanRow.selectedOpen(turn.model());
+    if (open.isPresent() && !isFine(open.get())) {
+      // What lowers it and does not clear it is no plan's: the walk has it.
+      if (showOpen(turn)) {
+        Keys.take(turn, KeyMap.of(Intent.OTHER_FIX).keys().get(0));
+      }
+      return;
+    }
     Optional<PlanRow> selected = own(turn);
     if (selected.isEmpty()) {
       return;
@@ -323,8 +409,7 @@ public final class PlanDeeds {
       turn.say("that row is taken; x drops it, then v shows other fixes");
       return;
     }
-    if (!isOnWalk(turn, row)) {
-      turn.say("its moment is not in the list as it is narrowed; W, then Esc, shows all");
+    if (!isThere(turn)) {
       return;
     }
     PlannedFix planned = turn.now.plan.orElseThrow().fixes().get(row.index());

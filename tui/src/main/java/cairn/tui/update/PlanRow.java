@@ -6,11 +6,13 @@ import cairn.collisions.fix.Nudge;
 import cairn.collisions.fix.Trim;
 import cairn.collisions.plan.Advice;
 import cairn.collisions.plan.Mark;
+import cairn.collisions.plan.OpenMoment;
 import cairn.collisions.plan.Plan;
 import cairn.collisions.plan.PlannedFix;
 import cairn.tui.model.Deeds;
 import cairn.tui.model.Model;
 import cairn.tui.model.PlanSteps;
+import cairn.tui.model.Screen;
 import java.util.ArrayList;
 import java.util.HashMap;
 import java.util.HashSet;
@@ -89,6 +91,20 @@ public record PlanRow(int index, List<Mark.OfFix> marks, State state, Optional<A
       rows.add(new PlanRow(i, now, state, other));
     }
     return rows;
+  }
+
+  /**
+   * The moments that stay over with the plan, in rows under its fixes; none while there is no plan.
+   */
+  public static List<OpenMoment> open(Model model) {
+    return model.planFor().isEmpty() ? List.of() : model.plan().map(Plan::open).orElse(List.of());
+  }
+
+  /** The moment that stays over in the selected row of the plan; empty: the row is a fix. */
+  public static Optional<OpenMoment> selectedOpen(Model model) {
+    List<OpenMoment> open = open(model);
+    int at = model.selectedOn(Screen.PLAN) - of(model).size();
+    return at >= 0 && at < open.size() ? Optional.of(open.get(at)) : Optional.empty();
   }
 
   /** The marks that were made since the plan was. */

@@ -1,5 +1,6 @@
 package cairn.tui.update;
 
+import cairn.collisions.Fader;
 import cairn.collisions.fix.Clip;
 import cairn.collisions.fix.Fix;
 import cairn.collisions.fix.Nudge;
@@ -70,6 +71,13 @@ public final class Said {
     stems.removeAll(after.leftAlone());
     if (!stems.isEmpty()) {
       return turn.stem(stems.get(0)) + " freed";
+    }
+    int faders = Math.min(before.faders().size(), after.faders().size());
+    for (int k = 0; k < faders; k++) {
+      Fader fader = after.faders().get(k);
+      if (!fader.equals(before.faders().get(k))) {
+        return turn.stem(k) + " at " + StemDeeds.words(fader, turn.rate());
+      }
     }
     if (!before.done().equals(after.done())) {
       return after.done().size() > before.done().size() ? "done at the desk" : "not done yet";

@@ -133,10 +133,14 @@ final class StemDeeds {
       return;
     }
     int k = selected(turn);
-    List<Fader> faders = new ArrayList<>(turn.now.faders);
+    List<Fader> faders = new ArrayList<>(turn.model().faders());
     faders.set(k, change.apply(faders.get(k)));
-    turn.now.faders = faders;
-    turn.say(turn.stem(k) + ": " + words(faders.get(k), turn.rate()) + "; Enter sums again");
+    turn.deed(
+        turn.now.deeds.withFaders(faders),
+        turn.stem(k)
+            + ": "
+            + words(faders.get(k), turn.rate())
+            + "; Enter sums again; u undoes it");
   }
 
   /** A fader in words. */
@@ -182,20 +186,33 @@ final class StemDeeds {
     change(turn, fader -> fader.withOffset(fader.offset() + frames));
   }
 
-  /** Goes to the next stem whose name holds a text. */
-  static void find(Turn turn, String text) {
-    List<String> stems = RowCounts.stems(turn.model());
-    String wanted = text.toLowerCase(Locale.ROOT);
-    int from = selected(turn);
-    for (int i = 1; i <= stems.size() && !wanted.isEmpty(); i++) {
-      int k = (from + i) % stems.size();
-      if (stems.get(k).toLowerCase(Locale.ROOT).contains(wanted)) {
-        turn.now.select(Screen.STEMS, k);
-        turn.say(turn.now.song.get().files().get(k));
-        return;
-      }
+  /** Narrows the list to the stems whose name holds a text; of no text: shows all. */
+  static void narrow(Turn turn, String text) {
+    List<Integer> found = RowCounts.holding(RowCounts.stems(turn.model()), text);
+    if (found.isEmpty()) {
+      turn.say("no stem has '" + SafeText.of(text) + "' in its name");
+      return;
     }
-    turn.say("no stem has '" + SafeText.of(text) + "' in its name");
+    turn.now.stemsNarrowed = text;
+    if (!found.contains(selected(turn))) {
+      turn.now.select(Screen.STEMS, found.get(0));
+    }
+    turn.say(
+        text.isEmpty()
+            ? "all stems"
+            : Figures.count(found.size(), "stem")
+                + " with '"
+                + SafeText.of(text)
+                + "'; /, then Enter, shows all again");
+  }
+
+  /** Selects another of the stems that are shown. */
+  static void move(Turn turn, long by) {
+    List<Integer> shown = RowCounts.shownStems(turn.model());
+    if (!shown.isEmpty()) {
+      long to = Math.max(0, shown.indexOf(selected(turn))) + by;
+      turn.now.select(Screen.STEMS, shown.get((int) Math.max(0, Math.min(to, shown.size() - 1L))));
+    }
   }
 
   /** Sums again with the faders as collected; with none changed, shows the stem's moments. */
@@ -210,7 +227,8 @@ final class StemDeeds {
     }
     if (turn.model().isToSumAgain()) {
       turn.effect(
-          new Effect.Analyse(turn.now.faders, Optional.of(turn.now.song.get().pass().settings())));
+          new Effect.Analyse(
+              turn.model().faders(), Optional.of(turn.now.song.get().pass().settings())));
       turn.say("summing again with the new faders");
       return;
     }

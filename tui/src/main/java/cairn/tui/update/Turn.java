@@ -188,6 +188,15 @@ final class Turn {
     now.said = said.size() > MOST_MESSAGES ? said.subList(1, said.size()) : said;
   }
 
+  /** Says something each time that it is of use, and keeps it once. */
+  void remind(String message) {
+    if (now.said.contains(message)) {
+      now.message = Optional.of(message);
+    } else {
+      say(message);
+    }
+  }
+
   /** Says something in place of what was just said. */
   void replace(String message) {
     if (!now.said.isEmpty()) {
@@ -292,7 +301,9 @@ final class Turn {
         looks = true;
       }
     }
-    save();
+    if (!deeds.withFaders(old.faders()).equals(old)) {
+      save();
+    }
     PlanDeeds.follow(this);
     refreshRows();
   }
@@ -342,7 +353,8 @@ final class Turn {
 
   Kept kept() {
     Settings settings = now.song.map(song -> song.pass().settings()).orElse(Settings.DEFAULT);
-    List<Fader> faders = now.song.map(song -> song.pass().session().faders()).orElse(now.faders);
+    List<Fader> faders =
+        now.song.map(song -> song.pass().session().faders()).orElse(now.deeds.faders());
     return new Kept(
         now.deeds.marks(),
         now.deeds.done(),
@@ -356,27 +368,24 @@ final class Turn {
         now.used);
   }
 
-  /** Opens a screen; the one in front goes under it. */
+  /** Opens a screen; the help stays about the one in front. */
   void open(Screen screen) {
     if (now.screen == screen) {
       return;
     }
-    List<Screen> under = new ArrayList<>(now.under);
-    under.remove(screen);
-    if (now.screen != Screen.HELP) {
-      under.add(now.screen);
-    }
-    now.under = screen == Screen.WALK ? List.of() : under;
+    now.under = screen == Screen.HELP ? Optional.of(now.screen) : Optional.empty();
     now.screen = screen;
     now.field = Optional.empty();
     now.message = Optional.empty();
+    if (screen == Screen.STEMS) {
+      now.stemsNarrowed = "";
+    }
   }
 
-  /** Goes back to the screen under this one. */
+  /** Goes back to the walk; from the help to the screen that it is about. */
   void back() {
-    int last = now.under.size() - 1;
-    now.screen = last < 0 ? Screen.WALK : now.under.get(last);
-    now.under = last < 0 ? List.of() : now.under.subList(0, last);
+    now.screen = now.under.orElse(Screen.WALK);
+    now.under = Optional.empty();
     now.field = Optional.empty();
     now.message = Optional.empty();
   }

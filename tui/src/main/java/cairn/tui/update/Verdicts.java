@@ -92,18 +92,22 @@ public final class Verdicts {
       return "Gone since pass " + before + ": " + Compared.toldAndGot(fate.get()) + ".";
     }
     if (fate.isPresent() && (row.state() == State.LOWER || row.state() == State.STILL)) {
-      String since =
-          (row.state() == State.LOWER ? "Lower than in pass " : "Still as in pass ")
-              + before
-              + ": "
-              + Compared.toldAndGot(fate.get())
-              + ".  ";
-      return since + model.momentNow().map(moment -> moment(model, row, moment)).orElse("…");
+      String since = row.state() == State.LOWER ? "Lower than in pass " : "Still as in pass ";
+      return since
+          + before
+          + (isNothing(fate.get()) ? "" : ": " + Compared.toldAndGot(fate.get()))
+          + ". "
+          + model.momentNow().map(moment -> moment(model, row, moment)).orElse("…");
     }
     if (row.state() == State.GONE && model.busNow().isPresent()) {
       return "Cleared by marks elsewhere: nothing is to be done here.";
     }
     return model.momentNow().map(moment -> moment(model, row, moment)).orElse("…");
+  }
+
+  /** Whether nothing was told and nothing got that can be seen in tenths of a dB. */
+  private static boolean isNothing(PassComparison.Fate fate) {
+    return Math.abs(fate.toldDb().orElse(0)) < 0.05 && Math.abs(fate.gotDb()) < 0.05;
   }
 
   private static String asFound(Model model, Moment moment) {
@@ -118,17 +122,15 @@ public final class Verdicts {
         pass.limiter()
             .map(
                 limiter ->
-                    "; the limiter would take "
+                    "; the limiter takes "
                         + Said.db(Math.max(0, limiter.dbAt(pass.peak())))
-                        + " dB at most")
+                        + " dB")
             .orElse("");
     String under =
         pass.line().isLevel()
-            ? ": the highest peak stays "
-                + Said.db(lineDb(model, 0) - Decibels.ofAmplitude(pass.peak()))
-                + " dB under it"
+            ? ": " + Said.db(lineDb(model, 0) - Decibels.ofAmplitude(pass.peak())) + " dB to spare"
             : "";
-    return "Nothing is over the line" + under + work + ". L moves the line.";
+    return "Nothing over the line" + under + work + ". L moves it.";
   }
 
   private static String moment(Model model, Row row, MomentNow moment) {

@@ -51,7 +51,7 @@ final class ExportView {
             .sorted(Comparator.comparingLong(Mark.OfFix::momentFrame))
             .toList();
     if (marks.isEmpty()) {
-      canvas.put(heading, 2, "No cue yet: Enter on the walk or in the plan makes a mark.");
+      canvas.put(heading, 2, "no cue yet");
       return;
     }
     int room = sheet.rows() - 3 - heading - 1;

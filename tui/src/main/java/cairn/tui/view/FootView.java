@@ -9,8 +9,10 @@ import cairn.tui.keys.KeyMap;
 import cairn.tui.model.Model;
 import cairn.tui.model.MomentNow;
 import cairn.tui.model.Screen;
+import cairn.tui.model.Song;
 import cairn.tui.model.TextField;
 import cairn.tui.model.Work;
+import cairn.tui.update.Exports;
 import cairn.tui.update.Said;
 import cairn.tui.update.Verdicts;
 import java.util.ArrayList;
@@ -140,7 +142,12 @@ final class FootView {
     String text = SafeText.of(model.message().orElseGet(() -> standing(sheet)));
     Style style =
         text.startsWith("warning:") || text.startsWith("stopped:") ? Style.OVER : Style.PLAIN;
-    if (model.message().isPresent()) {
+    // The whole name of a stem's file is told, and what became of a moment since the pass before.
+    boolean isWhole =
+        model.message().isPresent()
+            || model.screen() == Screen.STEMS
+            || (model.screen() == Screen.WALK && model.song().flatMap(Song::earlier).isPresent());
+    if (isWhole) {
       text = SafeText.cells(text) <= sheet.columns() ? text : text.replaceFirst(HINT, "");
       if (SafeText.cells(text) > sheet.columns()) {
         sheet.canvas().put(row - 1, 0, " ".repeat(sheet.columns()));
@@ -164,7 +171,8 @@ final class FootView {
       case STEMS -> StemsView.standing(sheet);
       case MARKS -> MarksView.standing(sheet);
       case HELP -> HelpView.standing(sheet);
-      case EXPORT -> "Enter asks where to write it. No stem file is changed.";
+      case EXPORT ->
+          Exports.missing(model).orElse("Enter asks where to write it. No stem file is changed.");
       default -> "";
     };
   }
@@ -178,6 +186,48 @@ final class FootView {
     }
     at = sheet.canvas().put(row, at, safe, Style.PLAIN);
     sheet.canvas().cursor(row, at);
+  }
+
+  /** The keys of a field, and what may stand in it. */
+  private static void field(Sheet sheet, int row, TextField.Purpose purpose) {
+    if (purpose == TextField.Purpose.FIND) {
+      sheet.canvas().put(row, 0, "Enter does it  Esc back");
+      return;
+    }
+    String keys = "Enter keeps it  Esc drops it  ";
+    int at = sheet.canvas().put(row, 0, keys, Style.PLAIN);
+    sheet.sentence(row, at, takes(sheet, purpose), sheet.columns() - at, Style.PLAIN);
+  }
+
+  /** What a field takes, and what an empty one does. */
+  private static String takes(Sheet sheet, TextField.Purpose purpose) {
+    Model model = sheet.model();
+    boolean bars = model.song().map(song -> song.tempo().isPresent()).orElse(false);
+    return switch (purpose) {
+      case GO_TO -> "1:54, 1:54.25, " + (bars ? "12|3, " : "") + "a rank such as 7, end";
+      case NARROW ->
+          model.screen() == Screen.STEMS
+              ? "a part of a stem's name; empty: all"
+              : "caixa, !, >4, lone, 1:54-2:48; empty: all";
+      case EXACT -> "0.4 ms later, 7 samples earlier, -1.5 dB";
+      case GOAL -> "-8, -8 ceiling -1 limiter 3, none, line -1.6";
+      case NOTE -> "empty: no note";
+      case TARGET -> "a file name; ! before it writes over";
+      case YOKE -> yoke(sheet);
+      case FIND -> "";
+    };
+  }
+
+  private static String yoke(Sheet sheet) {
+    Model model = sheet.model();
+    List<Integer> others =
+        model
+            .song()
+            .map(song -> song.pass().session().yokes().othersOf(model.selectedOn(Screen.STEMS)))
+            .orElse(List.of());
+    return others.isEmpty()
+        ? "a part of the other stem's name"
+        : "empty: parts it from " + sheet.names().fit(others.get(0), 24);
   }
 
   /** How far long work has come, in words. */
@@ -206,8 +256,7 @@ final class FootView {
   private static void keys(Sheet sheet, int row) {
     Model model = sheet.model();
     if (model.field().isPresent()) {
-      boolean find = model.field().get().purpose() == TextField.Purpose.FIND;
-      sheet.canvas().put(row, 0, find ? "Enter does it  Esc back" : "Enter keeps it  Esc drops it");
+      field(sheet, row, model.field().get().purpose());
       return;
     }
     boolean walk = model.screen() == Screen.WALK;

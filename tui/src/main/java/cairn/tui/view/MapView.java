@@ -17,7 +17,8 @@ import java.util.function.IntToDoubleFunction;
 /**
  * The peaks of the song in three storeys, each with a scale of its own in dB: up to the average
  * peak, from there to the line, over the line. Where the line moves with the song, so do the
- * storeys.
+ * storeys. A line that does not stand above the average peak leaves nothing between them: the
+ * lowest storey then reaches up to the line, and has the rows of both.
  */
 final class MapView {
 
@@ -34,6 +35,7 @@ final class MapView {
   private final HeldLine line;
   private final TimeRange shown;
   private final int columns;
+  private final boolean hasMiddle;
 
   private MapView(Sheet sheet, Layout layout) {
     this.sheet = sheet;
@@ -42,6 +44,14 @@ final class MapView {
     line = song.pass().line();
     shown = shown(sheet.model(), song);
     columns = sheet.columns() - Layout.GUTTER;
+    hasMiddle = hasMiddle(line);
+  }
+
+  /** Whether the line stands above the average peak, as far as the figures beside the map tell. */
+  private static boolean hasMiddle(HeldLine line) {
+    double lineLevel = line.level(0);
+    double average = line.isLevel() ? line.averagePeak().overall() : line.averagePeak().at(0);
+    return lineLevel > average && !Words.level1(lineLevel).equals(Words.level1(average));
   }
 
   static void draw(Sheet sheet, Layout layout) {
@@ -101,11 +111,15 @@ final class MapView {
       double lineLevel = line.level(0);
       label(0, Words.level1(lineLevel * Decibels.toFactor(topDb)));
       label(1, Words.level1(lineLevel));
-      label(2, Words.level1(Math.min(lineLevel, line.averagePeak().overall())));
+      if (hasMiddle) {
+        label(2, Words.level1(line.averagePeak().overall()));
+      }
     } else {
       label(0, "over");
       label(1, "line");
-      label(2, "mean");
+      if (hasMiddle) {
+        label(2, "mean");
+      }
     }
   }
 
@@ -116,22 +130,23 @@ final class MapView {
   }
 
   /** How many dots high: those of one storey for each part of the scale. */
-  private static int height(
-      double peak, double average, double lineLevel, double topDb, int perStorey) {
+  private int height(double peak, double average, double lineLevel, double topDb, int perStorey) {
     if (peak <= 0) {
       return 0;
     }
     double db = Decibels.ofAmplitude(peak);
     double lineDb = Decibels.ofAmplitude(lineLevel);
-    double lowerDb = Math.min(lineDb, Decibels.ofAmplitude(average));
     if (peak > lineLevel) {
       double share = (db - lineDb) / topDb;
       return 2 * perStorey + Math.max(1, (int) Math.round(perStorey * Math.min(1, share)));
     }
-    if (db > lowerDb) {
-      return perStorey + (int) Math.ceil(perStorey * (db - lowerDb) / (lineDb - lowerDb));
+    double averageDb = Decibels.ofAmplitude(average);
+    if (hasMiddle && db > averageDb) {
+      return perStorey + (int) Math.ceil(perStorey * (db - averageDb) / (lineDb - averageDb));
     }
-    return (int) Math.max(0, Math.round(perStorey * (1 - (lowerDb - db) / LOWEST_DB)));
+    double lowerDb = hasMiddle ? averageDb : lineDb;
+    int lowest = hasMiddle ? perStorey : 2 * perStorey;
+    return (int) Math.max(0, Math.round(lowest * (1 - (lowerDb - db) / LOWEST_DB)));
   }
 
   /** The stretch of the song that the map shows. */

@@ -8,7 +8,6 @@ import cairn.collisions.fix.ToneCost;
 import cairn.collisions.loudness.LimiterWork;
 import cairn.collisions.moment.Moment;
 import cairn.collisions.plan.Advice;
-import cairn.collisions.plan.Gentleness;
 import cairn.collisions.plan.Mark;
 import cairn.collisions.plan.OpenMoment;
 import cairn.collisions.plan.Plan;
@@ -262,12 +261,11 @@ final class PlanView {
         heading + 1,
         sheet.rows() - ROWS_BELOW - heading - 1,
         fixes + open.size(),
-        fixes,
         (row, index, style) -> {
           if (index < fixes) {
             fix(row, index, style);
           } else {
-            open(row, open.get(index - fixes));
+            open(row, open.get(index - fixes), style);
           }
         });
   }
@@ -326,21 +324,20 @@ final class PlanView {
     return (int) Math.round(8 * barCells * Math.max(0, Math.min(1, share)));
   }
 
-  private void open(int row, OpenMoment open) {
+  private void open(int row, OpenMoment open, Style style) {
     boolean fine = open.why() == OpenMoment.Why.FINE;
     canvas.put(
         row,
         STATE,
         fine ? "fine" : open.partly() ? "part" : "left",
         fine ? Style.MARKED : Style.OVER);
-    canvas.put(row, STEM, leader(open));
+    canvas.put(row, STEM, leader(open, nameCells), style);
     String words =
         Words.time(open.momentFrame(), rate)
             + "  "
             + (fine ? "as it is, by you" + price() : open.words());
-    sheet.sentence(
-        row, fixColumn, SafeText.of(words), barColumn + barCells - fixColumn, Style.PLAIN);
-    canvas.putRight(row, barColumn + barCells + 7, Words.level(open.level()));
+    sheet.sentence(row, fixColumn, SafeText.of(words), barColumn + barCells - fixColumn, style);
+    canvas.putRight(row, barColumn + barCells + 7, Words.level(open.level()), style);
   }
 
   private String price() {
@@ -348,7 +345,7 @@ final class PlanView {
   }
 
   /** The stem that leads at a moment that is left. */
-  private String leader(OpenMoment open) {
+  private String leader(OpenMoment open, int cells) {
     long near = rate / 20;
     Optional<Moment> listed =
         song.pass().moments().stream()
@@ -356,11 +353,16 @@ final class PlanView {
             .findFirst();
     return listed
         .filter(m -> !m.contributions().isEmpty())
-        .map(m -> sheet.names().fit(m.contributions().get(0).stem(), nameCells))
+        .map(m -> sheet.names().fit(m.contributions().get(0).stem(), cells))
         .orElse("");
   }
 
   private void details(int row) {
+    Optional<OpenMoment> open = PlanRow.selectedOpen(sheet.model());
+    if (open.isPresent()) {
+      details(row, open.get());
+      return;
+    }
     if (planRows.isEmpty()) {
       return;
     }
@@ -376,13 +378,48 @@ final class PlanView {
             ? "taken before this plan was made"
             : selected
                 .planned(plan)
-                .map(fix -> SafeText.of(fix.why()))
+                .map(fix -> SafeText.of(fix.reason()))
                 .orElseGet(() -> "chosen by you, in place of " + words(planned(selected).fix()));
     canvas.put(row + 2, 2, "why");
     int below = sheet.wrapped(row + 2, 2, DETAIL, why, Style.PLAIN);
     String care = care(selected);
     if (!care.isEmpty()) {
       sheet.sentence(below, 2, "care  " + care, columns, Style.OVER);
+    }
+  }
+
+  /** Why a moment stays over, what that costs, and what can be done about it. */
+  private void details(int row, OpenMoment open) {
+    int columns = sheet.columns() - 2;
+    String leader = leader(open, columns / 3);
+    sheet.sentence(
+        row,
+        2,
+        (leader.isEmpty() ? "" : leader + " leads ")
+            + "at "
+            + Words.time(open.momentFrame(), rate)
+            + ", which stays at "
+            + Words.level(open.level()),
+        columns,
+        Style.PLAIN);
+    String or =
+        switch (open.why()) {
+          case FINE -> "x or f frees it";
+          case LONG -> "f calls it fine; Enter shows it on the walk";
+          case LEFT_ALONE -> "S, then f, frees a stem; f calls it fine";
+          case NEW -> "Space goes back to the fixes; x drops the one beside it";
+          case MANY_SMALL, SUSTAINED, NO_FIX, NOT_ENOUGH, OUT_OF_MARKS ->
+              "v shows what lowers it, on the walk; f calls it fine";
+        };
+    sheet.sentence(row + 1, 2, "or    " + or, columns, Style.PLAIN);
+    canvas.put(row + 2, 2, "why");
+    int below = sheet.wrapped(row + 2, 2, DETAIL, SafeText.of(open.words()), Style.PLAIN);
+    if (open.why() == OpenMoment.Why.FINE && plan.finePriceDb() > 0) {
+      String price =
+          "without what is fine the peak would be "
+              + Figures.fixed(plan.finePriceDb(), 2)
+              + " dB lower";
+      sheet.sentence(below, 2, "care  " + price, columns, Style.OVER);
     }
   }
 
@@ -465,45 +502,33 @@ final class PlanView {
             + " with it";
   }
 
+  /** What to listen for: as the plan says it, or the same of a fix that was chosen. */
   private String care(PlanRow row) {
+    if (row.planned(plan).isPresent()) {
+      return SafeText.of(row.planned(plan).get().care());
+    }
     List<String> care = new ArrayList<>();
     care.add(yoked(row.fix()));
-    Optional<PlannedFix> planned = row.planned(plan);
-    boolean isDear =
-        planned.map(PlannedFix::isDear).orElse(row.other().map(Advice::isDear).orElse(false));
-    if (isDear) {
-      double cost =
-          planned
-              .map(PlannedFix::toneCostDb)
-              .orElseGet(() -> row.other().orElseThrow().toneCostDb());
-      care.add("dear: tone " + Figures.fixed(cost, 1) + " dB, so listen");
-    }
-    Optional<Gentleness> gentleness =
-        planned.map(PlannedFix::gentleness).or(() -> row.other().map(Advice::gentleness));
-    if (gentleness.isPresent()) {
+    if (row.other().isPresent()) {
+      Advice other = row.other().get();
+      if (other.isDear()) {
+        care.add("dear: tone " + Figures.fixed(other.toneCostDb(), 1) + " dB, so listen");
+      }
       care.add(
-          switch (gentleness.get()) {
-            case COMBING_NUDGE -> combs(row);
-            case SUSTAINED_TRIM -> "the hit is sustained: it has an edge that is not quiet";
+          switch (other.gentleness()) {
+            case COMBING_NUDGE -> combs(other);
+            case SUSTAINED_TRIM -> "the hit has no quiet edge, so listen";
             case SMALL_TRIM, SHORT_CLIP, SMALL_NUDGE, TRIM, NUDGE, CLIP -> "";
           });
+      care.add(other.cleared() > 0 ? "" : "it only lowers its moment");
     }
-    boolean cleared =
-        row.isBefore()
-            || planned
-                .map(PlannedFix::cleared)
-                .orElse(row.other().map(advice -> advice.cleared() > 0).orElse(true));
-    care.add(cleared ? "" : "it only lowers its moment");
     return care.stream().filter(text -> !text.isEmpty()).collect(Collectors.joining("; "));
   }
 
-  private String combs(PlanRow row) {
-    return row.other()
-        .filter(advice -> !advice.combs().isEmpty())
-        .map(
-            advice ->
-                sheet.names().whole(advice.combs().get(0)) + " has the same sound: this combs")
-        .orElse("another leading stem carries the same sound: this combs");
+  private String combs(Advice advice) {
+    return advice.combs().isEmpty()
+        ? "another leading stem carries the same sound: this combs"
+        : sheet.names().whole(advice.combs().get(0)) + " has the same sound: this combs";
   }
 
   /** How far the plan is taken: one sentence. */
@@ -516,6 +541,9 @@ final class PlanView {
     int count = model.plan().get().fixes().size();
     String taken = model.planTaken().size() + " of " + count + " taken.";
     int at = model.selectedRow();
+    if (PlanRow.selectedOpen(model).isPresent()) {
+      return taken + " Enter shows this one on the walk. No stem file is changed.";
+    }
     if (at >= rows.size() || rows.get(at).state() == PlanRow.State.TAKEN) {
       return taken + " No stem file is changed.";
     }

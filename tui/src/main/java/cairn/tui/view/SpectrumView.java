@@ -30,8 +30,6 @@ final class SpectrumView {
   /** What the whole plot shows at least, from the strongest band down. */
   private static final double SPAN_DB = 60;
 
-  private static final int[] ROW_DB = {1, 2, 3, 5, 6, 8, 10};
-
   /** What a row of the difference stands for at least. */
   private static final double STEP_DB = 3;
 
@@ -41,7 +39,7 @@ final class SpectrumView {
   private final Canvas canvas;
   private final int width;
   private final int plotRows;
-  private final int rowDb;
+  private final double rowDb;
 
   private SpectrumView(Sheet sheet, boolean hasReference) {
     this.sheet = sheet;
@@ -50,11 +48,26 @@ final class SpectrumView {
     // Under the plot: digits, frequencies, the difference, two sentences, message and keys.
     int below = 2 + (hasReference ? DIFFERENCE_ROWS + 1 : 0) + 2 + 3;
     plotRows = sheet.rows() - TOP - below;
-    rowDb =
-        Arrays.stream(ROW_DB)
-            .filter(db -> db * plotRows >= SPAN_DB)
-            .findFirst()
-            .orElse(ROW_DB[ROW_DB.length - 1]);
+    rowDb = rowDb(plotRows);
+  }
+
+  /**
+   * What a row stands for, so that the plot shows the span and at most a quarter more: whole dB,
+   * halves, quarters or eighths, the finer the more rows there are.
+   */
+  static double rowDb(int plotRows) {
+    double least = SPAN_DB / plotRows;
+    int part = least > 6 ? 1 : least > 3 ? 2 : least >= 0.8 ? 4 : 8;
+    return Math.ceil(least * part) / part;
+  }
+
+  /** Every how many rows a figure stands, so that each is whole. */
+  static int labelRows(int plotRows) {
+    int rows = Math.max(2, plotRows / 6);
+    while (rows * rowDb(plotRows) % 1 != 0) {
+      rows++;
+    }
+    return rows;
   }
 
   static void draw(Sheet sheet) {
@@ -144,7 +157,7 @@ final class SpectrumView {
       return;
     }
     top = Math.ceil(top);
-    for (int i = 0; i < plotRows; i += Math.max(2, plotRows / 6)) {
+    for (int i = 0; i < plotRows; i += labelRows(plotRows)) {
       canvas.putRight(TOP + i, LEFT - 2, Figures.fixed(top - i * rowDb, 0));
     }
     canvas.put(TOP - 1, LEFT - 4, "dB");
@@ -243,10 +256,12 @@ final class SpectrumView {
         from == to
             ? last
             : (first.endsWith(unit) ? first.replace(unit, "") : first) + " to " + last;
-    return where
-        + (from == to ? " " : " up to ")
-        + (Double.isInfinite(mostDb) ? "all" : Figures.fixed(Math.abs(mostDb), 1) + " dB")
-        + (mostDb > 0 ? " more" : " less");
+    // Beyond what the plot shows the reference has nothing there worth a figure.
+    String by =
+        Math.abs(mostDb) > SPAN_DB
+            ? " over " + Figures.fixed(SPAN_DB, 0)
+            : (from == to ? " " : " up to ") + Figures.fixed(Math.abs(mostDb), 1);
+    return where + by + " dB" + (mostDb > 0 ? " more" : " less");
   }
 
   /** The digit of each leading stem under the band where it has most; and that in words. */

@@ -7,6 +7,7 @@ import cairn.collisions.loudness.Loudness;
 import cairn.collisions.loudness.LoudnessSummary;
 import cairn.collisions.plan.SharedSound;
 import cairn.collisions.plan.StemMove;
+import cairn.io.files.SafeText;
 import cairn.io.listing.Figures;
 import cairn.io.listing.StemMoves;
 import cairn.tui.model.Model;
@@ -14,6 +15,7 @@ import cairn.tui.model.Screen;
 import cairn.tui.model.Song;
 import cairn.tui.model.StemLoudness;
 import cairn.tui.model.StemSettings;
+import cairn.tui.update.RowCounts;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.stream.Collectors;
@@ -48,16 +50,19 @@ final class StemsView {
     Pictures.title(sheet, Screen.STEMS, HeadView.loudness(song.pass()));
     int name = Math.min(48, LEAST_NAME + Math.max(0, sheet.columns() - 80) / 4);
     int at = 2 + name;
-    heading(sheet, at);
+    heading(sheet, at, name);
     long[] marks = new long[song.stems().size()];
     model.deeds().marks().fixes().forEach(mark -> marks[mark.fix().stem()]++);
     StemLoudness loudness = loudness(model, song.pass());
+    List<Integer> shown = RowCounts.shownStems(model);
     Scrolled.draw(
         sheet,
         FIRST_ROW,
         sheet.rows() - FIRST_ROW - ROWS_BELOW,
-        song.stems().size(),
-        (row, k, style) -> {
+        shown.size(),
+        shown.indexOf(model.selectedRow()),
+        (row, index, style) -> {
+          int k = shown.get(index);
           sheet.canvas().put(row, 2, sheet.names().fit(k, name), style);
           figures(sheet, song.pass(), loudness, row, at, k, style);
           fader(sheet, song, row, at, k, style);
@@ -190,10 +195,11 @@ final class StemsView {
     sheet.sentence(row + 2, 2, last, columns, Style.PLAIN);
   }
 
-  private static void heading(Sheet sheet, int at) {
+  private static void heading(Sheet sheet, int at, int name) {
     Canvas canvas = sheet.canvas();
     int row = FIRST_ROW - 1;
-    canvas.put(row, 2, "stem");
+    String narrowed = SafeText.of(sheet.model().stemsNarrowed());
+    sheet.cut(row, 2, narrowed.isEmpty() ? "stem" : "/" + narrowed, name, Style.PLAIN);
     canvas.putRight(row, at + 7, "peak");
     canvas.putRight(row, at + 15, "average");
     canvas.putRight(row, at + 21, "crest");

@@ -12,6 +12,7 @@ import cairn.collisions.fix.Trim;
 import cairn.collisions.loudness.Goal;
 import cairn.collisions.loudness.Loudness;
 import cairn.collisions.loudness.LoudnessSummary;
+import cairn.collisions.moment.Moment;
 import cairn.collisions.plan.Mark;
 import cairn.collisions.plan.Marks;
 import cairn.io.files.XdgFolders;
@@ -125,6 +126,39 @@ class EffectRunnerTest {
         kept.order(),
         kept.selectedFrame(),
         kept.used());
+  }
+
+  @Test
+  void aFileThatIsThereIsReplacedOnlyWhereThatIsAskedForInTheField() throws Exception {
+    try (Opening opening = new Opening(stems("cues", Optional.empty()))) {
+      Event.SongRead read = opening.read();
+      Kept kept = kept(read);
+      Moment moment = read.song().pass().moments().get(0);
+      Trim trim = new Trim(0, moment.firstOver(), moment.lastOver() + 1, 10);
+      Kept marked =
+          new Kept(
+              new Marks(List.of(new Mark.OfFix(moment.peakFrame(), trim, Optional.empty()))),
+              Set.of(),
+              Map.of(),
+              Set.of(),
+              kept.faders(),
+              kept.sections(),
+              kept.settings(),
+              kept.order(),
+              kept.selectedFrame(),
+              kept.used());
+      Path target = Path.of("cues.csv");
+      opening.answer(new Effect.WriteCues("csv", target, false, marked), Event.Written.class);
+      Event.Failed failed =
+          opening.answer(new Effect.WriteCues("csv", target, false, marked), Event.Failed.class);
+      assertTrue(
+          failed
+              .why()
+              .endsWith(
+                  "cues.csv' is already there; name another, or replace it with ! before its name"),
+          failed.why());
+      opening.answer(new Effect.WriteCues("csv", target, true, marked), Event.Written.class);
+    }
   }
 
   @Test

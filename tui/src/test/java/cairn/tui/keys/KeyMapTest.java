@@ -163,5 +163,12 @@ class KeyMapTest {
         KeyMap.help(Screen.WALK, "MUTE").stream().map(Binding::intent).toList());
     assertEquals(Intent.FINE, KeyMap.help(Screen.STEMS, "leave").get(0).intent());
     assertTrue(KeyMap.help(Screen.WALK, "no such action").isEmpty());
+    // Enter does the first: it is not to be a key that only tells of the ladder.
+    for (String word :
+        "ladder stems marks plan spectrum export check nudge trim clip".split(" ", -1)) {
+      for (Screen screen : Screen.values()) {
+        assertEquals(word, KeyMap.help(screen, word).get(0).words(screen), word);
+      }
+    }
   }
 }

@@ -76,8 +76,15 @@ class KeyReaderTest {
   }
 
   @Test
-  void altWithALetterIsNotTheLetter() {
-    assertEquals("other j", read("\u001Bnj"));
+  void aKeySoonAfterAnEscapeIsNotLost() {
+    assertEquals("escape / j", read("\u001B/j"));
+    assertEquals("escape q", read("\u001B", "q"));
+    assertEquals("escape space j", read("\u001B j"));
+    assertEquals("escape escape j", read("\u001B\u001B", TypedKeys.LONG, "j"));
+    assertEquals("escape enter j", read("\u001B\nj"));
+    assertEquals("escape backspace j", read("\u001B\u007Fj"));
+    assertEquals("escape ctrl_c j", read("\u001B\u0003j"));
+    assertEquals("escape \"a\" j", read("\u001B\u001B[200~a\u001B[201~j"));
   }
 
   @Test

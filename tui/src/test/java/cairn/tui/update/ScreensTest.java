@@ -17,10 +17,13 @@ import cairn.collisions.line.Line;
 import cairn.collisions.loudness.Goal;
 import cairn.collisions.plan.Advice;
 import cairn.collisions.plan.Mark;
+import cairn.collisions.plan.OpenMoment;
+import cairn.collisions.plan.Plan;
 import cairn.collisions.plan.PlannedFix;
 import cairn.collisions.plan.StemMove;
 import cairn.collisions.spectrum.ThirdOctaves;
 import cairn.tui.model.Bands;
+import cairn.tui.model.Deeds;
 import cairn.tui.model.Effect;
 import cairn.tui.model.Event;
 import cairn.tui.model.Kept;
@@ -221,6 +224,162 @@ class ScreensTest {
     assertEquals(3, walk.marks().size());
     walk.press("e").type("0.0 dB").press("Enter");
     assertTrue(walk.said().contains("x drops the row"), walk.said());
+  }
+
+  private static void back(WalkScript walk, String key) {
+    walk.press(key);
+    assertEquals(Screen.WALK, walk.model.screen());
+    assertEquals(0, count(walk, Effect.Leave.class));
+  }
+
+  @Test
+  void qAndEscGoBackToTheWalkHoweverManyScreensWereSeen() {
+    WalkScript walk = WalkScript.open();
+    for (String key : List.of("q", "Escape")) {
+      for (String last : List.of("S", "L", "P", "M", "F", "E", "C")) {
+        walk.press("S L P M F E C " + last);
+        back(walk, key);
+      }
+    }
+    // The help is about a screen: one step more.
+    walk.press("L S ? Escape");
+    assertEquals(Screen.STEMS, walk.model.screen());
+    back(walk, "q");
+    walk.press("q");
+    assertEquals(1, count(walk, Effect.Leave.class));
+  }
+
+  @Test
+  void whatThePlanDoesNotClearIsARowToo() {
+    WalkScript walk = WalkScript.open().press("P j j j j");
+    assertEquals(2, walk.model.selectedOn(Screen.PLAN));
+    assertEquals(OpenMoment.Why.LONG, PlanRow.selectedOpen(walk.model).orElseThrow().why());
+    assertEquals(33_000, walk.row().head().peakFrame());
+
+    Deeds deeds = walk.model.deeds();
+    for (String key : "x h l - + , .".split(" ", -1)) {
+      walk.press(key);
+      assertEquals(deeds, walk.model.deeds(), key);
+      assertFalse(walk.said().isEmpty(), key);
+    }
+    walk.press("h");
+    assertEquals(
+        "the plan has no fix for it; Enter shows it on the walk, f calls it fine", walk.said());
+    walk.press("Space");
+    assertEquals(0, walk.model.selectedOn(Screen.PLAN));
+    walk.press("End Backspace");
+    assertEquals(1, walk.model.selectedOn(Screen.PLAN));
+    walk.press("End Enter");
+    assertEquals(Screen.WALK, walk.model.screen());
+    assertEquals(33_000, walk.row().head().peakFrame());
+  }
+
+  @Test
+  void aRowThatIsFineIsFreedInThePlan() {
+    for (String free : List.of("x", "f")) {
+      WalkScript walk = WalkScript.open().press("P End f");
+      assertEquals("fine as it is, left to the limiter; u undoes it", walk.said());
+      // The choir is long: nothing else is planned in its place.
+      walk.press("End");
+      assertEquals(OpenMoment.Why.FINE, PlanRow.selectedOpen(walk.model).orElseThrow().why());
+      walk.press("v");
+      assertEquals(Screen.PLAN, walk.model.screen());
+      assertTrue(walk.said().contains("f frees it"), walk.said());
+
+      walk.press(free);
+      assertEquals("not fine any more: to decide again; u undoes it", walk.said());
+      assertEquals(List.of(), walk.marks());
+      assertEquals(OpenMoment.Why.LONG, walk.model.plan().orElseThrow().open().get(0).why());
+    }
+  }
+
+  @Test
+  void aRowOfThePlanIsCalledFineInItsPlaces() {
+    WalkScript walk = WalkScript.open().press("P f");
+    assertEquals("fine as it is in all 3 places, left to the limiter; u undoes it", walk.said());
+    Plan plan = walk.model.plan().orElseThrow();
+    assertEquals(1, plan.fixes().size());
+    assertEquals(3, plan.open().stream().filter(open -> open.why() == OpenMoment.Why.FINE).count());
+  }
+
+  @Test
+  void vOnAMomentThatIsLeftShowsOtherFixesOnTheWalk() {
+    WalkScript walk = WalkScript.open().press("P End v");
+    assertEquals(Screen.WALK, walk.model.screen());
+    assertEquals(33_000, walk.row().head().peakFrame());
+    assertFalse(walk.said().isEmpty());
+  }
+
+  @Test
+  void theStemsAreNarrowedToThoseWhoseNameHoldsAText() {
+    // bed, caixa, surdo, claps, choir
+    WalkScript walk = WalkScript.open().press("S /").type("C").press("Enter");
+    assertEquals("3 stems with 'C'; /, then Enter, shows all again", walk.said());
+    assertEquals(
+        List.of(ArraySong.CAIXA, ArraySong.CLAPS, ArraySong.CHOIR),
+        RowCounts.shownStems(walk.model));
+    assertEquals(ArraySong.CAIXA, walk.model.selectedOn(Screen.STEMS));
+    walk.press("j m");
+    assertTrue(walk.model.faders().get(ArraySong.CLAPS).muted());
+    walk.press("End Page-Down");
+    assertEquals(ArraySong.CHOIR, walk.model.selectedOn(Screen.STEMS));
+    walk.press("k k k");
+    assertEquals(ArraySong.CAIXA, walk.model.selectedOn(Screen.STEMS));
+
+    walk.press("/").type("zz").press("Enter");
+    assertEquals("no stem has 'zz' in its name", walk.said());
+    assertEquals(3, RowCounts.shownStems(walk.model).size());
+    walk.press("/ Enter");
+    assertEquals(5, RowCounts.shownStems(walk.model).size());
+    walk.press("/").type("bed").press("Enter q S");
+    assertEquals(5, RowCounts.shownStems(walk.model).size());
+    assertEquals(ArraySong.BED, walk.model.selectedOn(Screen.STEMS));
+  }
+
+  @Test
+  void uTakesBackWhatWasCollectedOnTheFaders() {
+    WalkScript walk = WalkScript.open().press("S j");
+    List<Fader> summed = walk.model.faders();
+    walk.press("- - m l");
+    assertTrue(walk.model.isToSumAgain());
+
+    walk.press("u");
+    assertTrue(walk.said().startsWith("undone: caixa at -0.2 dB, "), walk.said());
+    assertTrue(walk.said().endsWith("muted; Enter sums again; r does it again"), walk.said());
+    assertEquals(
+        Fader.UNITY.withGainDb(-0.2).withMuted(true), walk.model.faders().get(ArraySong.CAIXA));
+    walk.press("u u u");
+    assertEquals(summed, walk.model.faders());
+    assertFalse(walk.model.isToSumAgain());
+    assertEquals("undone: caixa at -0.1 dB; r does it again", walk.said());
+
+    walk.press("r r");
+    assertEquals(Fader.UNITY.withGainDb(-0.2), walk.model.faders().get(ArraySong.CAIXA));
+  }
+
+  @Test
+  void fadersAndMarksAreUndoneInTheirOrderAndPastASum() {
+    WalkScript walk = WalkScript.open();
+    List<Fader> atFirst = walk.model.faders();
+    walk.press("S j m W End Home j Enter S Enter");
+    assertFalse(walk.model.isToSumAgain());
+
+    walk.press("W u");
+    assertEquals(List.of(), walk.marks());
+    walk.press("u");
+    assertEquals(atFirst, walk.model.faders());
+    assertTrue(walk.model.isToSumAgain());
+    assertTrue(walk.said().contains("; S, then Enter, sums again"), walk.said());
+    walk.press("S Enter");
+    assertEquals(atFirst, walk.model.song().orElseThrow().pass().session().faders());
+  }
+
+  @Test
+  void fadersThatAreCollectedStayWhileAnotherLineIsDrawn() {
+    WalkScript walk = WalkScript.open().press("S j m L - Enter");
+    assertEquals(1, count(walk, Effect.Analyse.class));
+    assertTrue(walk.model.isToSumAgain());
+    assertTrue(walk.model.faders().get(ArraySong.CAIXA).muted());
   }
 
   @Test
@@ -450,7 +609,9 @@ class ScreensTest {
   @Test
   void exportAsksWhereToAndWrites() {
     WalkScript walk = WalkScript.open().press("E Enter");
-    assertTrue(walk.said().startsWith("there is no mark to write yet"), walk.said());
+    assertEquals(
+        "no fix is marked: W, then Enter, takes one; P, then a, all of the plan", walk.said());
+    assertTrue(walk.model.field().isEmpty());
 
     walk.press("W Enter E Enter");
     assertEquals(Optional.of(TextField.Purpose.TARGET), walk.model.field().map(TextField::purpose));

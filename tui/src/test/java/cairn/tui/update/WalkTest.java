@@ -25,6 +25,7 @@ import cairn.tui.model.Row;
 import cairn.tui.model.Screen;
 import cairn.tui.model.Size;
 import cairn.tui.model.TextField;
+import java.util.HashSet;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
@@ -309,7 +310,7 @@ class WalkTest {
     assertEquals(Optional.of("ask Ina"), head.note());
 
     walk.press("u u u");
-    assertEquals(Deeds.NONE, walk.model.deeds());
+    assertEquals(Deeds.NONE.withFaders(walk.model.faders()), walk.model.deeds());
   }
 
   @Test
@@ -661,9 +662,29 @@ class WalkTest {
     assertEquals("m (mute) is for Stems; S goes there", walk.said());
 
     walk.press("#");
-    assertEquals("? shows all keys", walk.said());
+    assertEquals("# does nothing; ? shows all keys", walk.said());
     walk.press("j #");
     assertEquals("", walk.said());
+    walk.press(";");
+    assertEquals("; does nothing; ? shows all keys", walk.said());
+  }
+
+  @Test
+  void everyCapitalThatDoesNothingNamesItsSmallLetterHoweverOftenItIsPressed() {
+    for (char screen : "WSLPMFEC".toCharArray()) {
+      WalkScript walk = WalkScript.open().press(KeyPress.text(screen));
+      for (int i = 0; i < 2; i++) {
+        for (char capital : "ABDGHIJKNOQRTUVXYZ".toCharArray()) {
+          walk.press("End").press(KeyPress.text(capital));
+          String wanted =
+              capital + " does nothing; small " + Character.toLowerCase(capital) + " is for ";
+          assertTrue(walk.said().startsWith(wanted), screen + ": " + walk.said());
+          assertTrue(walk.said().endsWith("Caps Lock? ? shows all keys"), walk.said());
+        }
+      }
+      List<String> said = walk.model.said();
+      assertEquals(new HashSet<>(said).size(), said.size(), "kept once on Check");
+    }
   }
 
   @Test

@@ -118,7 +118,6 @@ final class ParadeModels {
   Draft draft(Size size, Look look, Marks marks, Set<Integer> leftAlone) {
     Draft draft = new Draft(Model.start(size, look, song.title()));
     draft.song = Optional.of(song);
-    draft.faders = song.pass().session().faders();
     draft.deeds = new Deeds(marks, Set.of(), Map.of(), leftAlone);
     draft.bus = Optional.of(stems.bus(song, marks));
     draft.plan = Optional.of(plan);
@@ -149,7 +148,6 @@ final class ParadeModels {
   Model screen(Screen screen, Size size, Look look) {
     Draft draft = sized(walk, size, look);
     draft.screen = screen;
-    draft.under = screen == Screen.WALK ? List.of() : List.of(Screen.WALK);
     if (screen == Screen.CHECK) {
       draft.findings = Optional.of(FINDINGS);
       draft.select(Screen.CHECK, 1);
@@ -166,10 +164,10 @@ final class ParadeModels {
       plan(draft);
     }
     if (screen == Screen.STEMS) {
-      var faders = new ArrayList<>(draft.faders);
+      var faders = new ArrayList<>(draft.model().faders());
       faders.set(5, faders.get(5).withGainDb(-1.5).withReversed(true));
       faders.set(7, faders.get(7).withOffset(12).withMuted(true));
-      draft.faders = faders;
+      draft.deeds = draft.deeds.withFaders(faders);
       draft.select(Screen.STEMS, 5);
       draft.stemSettings = Optional.of(stems.settings(song, draft.deeds.leftAlone()));
     }
@@ -204,13 +202,11 @@ final class ParadeModels {
   Model second(Screen screen, Size size, Look look) {
     Draft draft = new Draft(Model.start(size, look, song.title()));
     draft.song = Optional.of(second);
-    draft.faders = second.pass().session().faders();
     draft.bus = Optional.of(stems.bus(second, Marks.NONE));
     draft.rows = Rows.of(draft.model());
     draft.moment = Optional.of(stems.look(second, Marks.NONE, draft.rows.get(0), true));
     draft.message = Optional.of(Compared.summary(second.earlier().orElseThrow(), 2));
     draft.screen = screen;
-    draft.under = screen == Screen.WALK ? List.of() : List.of(Screen.WALK);
     return draft.model();
   }
 

@@ -248,12 +248,15 @@ final class ParadeSong implements StemSource {
 
   /** The song analysed, with a goal that draws the line. */
   Song analysed() {
+    Goal goal = new Goal(-14, -1, PeakMode.SAMPLE_PEAK, 3, Goal.Part.LOUD);
+    Settings settings = Settings.DEFAULT.withMetering(Metering.STEMS).withGoal(goal, false);
+    return song(analysed(settings), NAMES, GROUPS);
+  }
+
+  /** A pass of the song. */
+  Pass analysed(Settings settings) {
     try {
-      Goal goal = new Goal(-14, -1, PeakMode.SAMPLE_PEAK, 3, Goal.Part.LOUD);
-      Pass pass =
-          new Analysis(session(), this, Crew.ALONE, Progress.NONE)
-              .run(Settings.DEFAULT.withMetering(Metering.STEMS).withGoal(goal, false));
-      return song(pass, NAMES, GROUPS);
+      return new Analysis(session(), this, Crew.ALONE, Progress.NONE).run(settings);
     } catch (IOException | Unanalysable e) {
       throw new AssertionError(e);
     }
@@ -486,7 +489,7 @@ final class ParadeSong implements StemSource {
         Optional.of(portrait(bus)), Optional.of(portrait(reference)), "last-year.wav", "");
   }
 
-  private Portrait portrait(Session session) {
+  Portrait portrait(Session session) {
     try (MixDown mixDown = new MixDown(session, openReader())) {
       return Portrait.of(Sound.ofBus(session, mixDown), RATE_HZ);
     } catch (IOException e) {
