@@ -70,6 +70,11 @@ final class ObjectBuilder {
     return this;
   }
 
+  ObjectBuilder printed(String name, JsonTree.Printed printed) {
+    fields.put(name, printed);
+    return this;
+  }
+
   /** An array, also where it is empty. */
   <T> ObjectBuilder array(
       String name, Collection<T> items, Function<? super T, ? extends JsonTree> tree) {

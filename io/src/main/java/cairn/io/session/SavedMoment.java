@@ -77,6 +77,26 @@ public record SavedMoment(
     }
   }
 
+  /**
+   * Makes sure that moments can be those of one pass.
+   *
+   * @param stems how many stems it has
+   */
+  static void checkAll(List<SavedMoment> moments, int stems) {
+    for (SavedMoment moment : moments) {
+      for (int k : moment.makingUp()) {
+        if (k < 0 || k >= stems) {
+          throw new IllegalArgumentException(
+              "makingUp must name stems 0 to " + (stems - 1) + ": stem=" + k);
+        }
+      }
+      if (moment.alikeTo() < 1 || moment.alikeTo() > moments.size()) {
+        throw new IllegalArgumentException(
+            "alikeTo must be a rank, 1 to " + moments.size() + ": alikeTo=" + moment.alikeTo());
+      }
+    }
+  }
+
   /** What is kept of a moment; nothing told yet. */
   static SavedMoment of(Moment moment) {
     return new SavedMoment(

@@ -182,7 +182,7 @@ public record SavedPass(
     marks = List.copyOf(marks);
     averagePeaks = List.copyOf(averagePeaks);
     stems = List.copyOf(stems);
-    moments = List.copyOf(moments);
+    moments = moments instanceof KeptMoments ? moments : List.copyOf(moments);
     if (number < 1) {
       throw new IllegalArgumentException("passes count from 1: number=" + number);
     }
@@ -192,17 +192,8 @@ public record SavedPass(
     if (averagePeaks.isEmpty() || averagePeaks.stream().anyMatch(a -> !(a > 0))) {
       throw new IllegalArgumentException("there must be average peaks, all over 0");
     }
-    for (SavedMoment moment : moments) {
-      for (int k : moment.makingUp()) {
-        if (k < 0 || k >= stems.size()) {
-          throw new IllegalArgumentException(
-              "makingUp must name stems 0 to " + (stems.size() - 1) + ": stem=" + k);
-        }
-      }
-      if (moment.alikeTo() < 1 || moment.alikeTo() > moments.size()) {
-        throw new IllegalArgumentException(
-            "alikeTo must be a rank, 1 to " + moments.size() + ": alikeTo=" + moment.alikeTo());
-      }
+    if (!(moments instanceof KeptMoments)) {
+      SavedMoment.checkAll(moments, stems.size());
     }
   }
 
@@ -427,18 +418,25 @@ public record SavedPass(
     return Decibels.ofAmplitude(peak);
   }
 
-  static SavedPass read(Fields fields) throws IOException {
+  /**
+   * Reads a pass.
+   *
+   * @param kept what may wait
+   */
+  static SavedPass read(Fields fields, KeptMoments.Split kept) throws IOException {
     int number = fields.needInt("number");
     String when = fields.needText("when");
     try {
-      return read(number, Instant.parse(when), fields);
+      return read(number, Instant.parse(when), fields, kept);
     } catch (DateTimeException e) {
       throw new IllegalArgumentException(
           "when must be a time such as 2024-02-10T21:30:00Z: " + when, e);
     }
   }
 
-  private static SavedPass read(int number, Instant when, Fields fields) throws IOException {
+  private static SavedPass read(int number, Instant when, Fields fields, KeptMoments.Split kept)
+      throws IOException {
+    List<PassStem> stems = fields.objects("stems", PassStem::read);
     return new SavedPass(
         number,
         when,
@@ -452,15 +450,16 @@ public record SavedPass(
         fields.needRange("loudPart"),
         fields.needNumber("peak"),
         fields.needWhole("peakFrame"),
-        fields.objects("stems", PassStem::read),
-        fields.objects("moments", SavedMoment::read),
+        stems,
+        kept.of(fields, stems.size()),
         fields.whole("shift"),
         fields.text("busPeaks").map(SavedPeaks::new),
         fields.objects("marks", SavedMark::read),
         fields.unknown());
   }
 
-  JsonTree.Obj write() {
+  JsonTree.Obj write() throws IOException {
+    KeptMoments.Printed printed = KeptMoments.Printed.of(moments);
     ObjectBuilder object =
         new ObjectBuilder()
             .whole("number", number)
@@ -477,7 +476,8 @@ public record SavedPass(
         .number("peak", peak)
         .whole("peakFrame", peakFrame)
         .array("stems", stems, PassStem::write)
-        .array("moments", moments, SavedMoment::write)
+        .text(KeptMoments.CHECK, printed.check())
+        .printed("moments", printed.array())
         .text("busPeaks", busPeaks.map(SavedPeaks::packed));
     shiftFrames.ifPresent(frames -> object.whole("shift", frames));
     if (!marks.isEmpty()) {

@@ -493,8 +493,12 @@ public record SavedSession(
     return parts.whole();
   }
 
-  /** Reads all but the schema, which is taken before. */
-  static SavedSession read(Fields fields) throws IOException {
+  /**
+   * Reads all but the schema, which is taken before.
+   *
+   * @param kept what may wait
+   */
+  static SavedSession read(Fields fields, KeptMoments.Split kept) throws IOException {
     return new SavedSession(
         fields.needText("folder"),
         fields.needInt("sampleRate"),
@@ -507,7 +511,7 @@ public record SavedSession(
         fields.objects("marks", SavedMark::read),
         fields.objects("notes", MomentNote::read),
         new LinkedHashSet<>(fields.texts("tipsUsed")),
-        fields.objects("passes", SavedPass::read),
+        fields.objects("passes", pass -> SavedPass.read(pass, kept)),
         fields.unknown());
   }
 

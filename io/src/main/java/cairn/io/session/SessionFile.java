@@ -45,9 +45,10 @@ public final class SessionFile {
   }
 
   private static SavedSession read(Path file, byte[] bytes) throws IOException {
+    KeptMoments.Split kept = new KeptMoments.Split(bytes);
     JsonTree tree;
     try {
-      tree = JsonText.parse(bytes);
+      tree = tree(bytes, kept);
     } catch (JsonProcessingException e) {
       String place =
           "line " + e.getLocation().getLineNr() + ", column " + e.getLocation().getColumnNr();
@@ -76,10 +77,22 @@ public final class SessionFile {
           root,
           fields -> {
             fields.needText("schema");
-            return SavedSession.read(fields);
+            return SavedSession.read(fields, kept);
           });
     } catch (Fields.Wrong e) {
       throw new UnusableSession.Damaged(file, e.place(), e.getMessage());
+    }
+  }
+
+  private static JsonTree tree(byte[] bytes, KeptMoments.Split kept) throws IOException {
+    try {
+      return JsonText.parse(kept.rest());
+    } catch (JsonProcessingException e) {
+      if (kept.isWhole()) {
+        throw e;
+      }
+      // It knows the place in what is left: the same once more, for the place in the file.
+      return JsonText.parse(bytes);
     }
   }
 

@@ -2,6 +2,8 @@ package cairn.io.session;
 
 import static org.junit.jupiter.api.Assertions.assertArrayEquals;
 import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertFalse;
+import static org.junit.jupiter.api.Assertions.assertInstanceOf;
 import static org.junit.jupiter.api.Assertions.assertSame;
 import static org.junit.jupiter.api.Assertions.assertThrows;
 import static org.junit.jupiter.api.Assertions.assertTrue;
@@ -26,6 +28,7 @@ import java.util.Map;
 import java.util.Optional;
 import java.util.regex.Pattern;
 import java.util.stream.Stream;
+import java.util.zip.CRC32;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 
@@ -197,6 +200,53 @@ class SessionFileTest {
   }
 
   @Test
+  void momentsWaitUntilTheyAreAskedForAndAreWrittenAgainAsTheyStand() throws IOException {
+    SavedSession session = Sessions.full();
+    String text = text(session);
+    JsonNode pass = MAPPER.readTree(text).at("/passes/0");
+    int from = text.indexOf("[\n        {\"frame\"");
+    byte[] array =
+        text.substring(from, text.indexOf("\n      ]", from) + 8).getBytes(StandardCharsets.UTF_8);
+    CRC32 crc = new CRC32();
+    crc.update(array);
+    assertEquals(array.length + " " + crc.getValue(), pass.get("momentsCheck").textValue());
+
+    SavedSession read = SessionFile.read(with(text));
+    for (SavedPass each : read.passes()) {
+      assertInstanceOf(KeptMoments.class, each.moments());
+      assertFalse(each.moments().isEmpty());
+    }
+    assertEquals(text, text(read));
+    assertEquals(session, read);
+    assertEquals(text, text(read), "taken apart meanwhile");
+    SavedPass other =
+        read.passes().get(0).withMoments(read.passes().get(0).moments().subList(1, 2));
+    assertEquals(
+        List.of(other), SessionFile.read(with(text(read.withPasses(List.of(other))))).passes());
+  }
+
+  @Test
+  void momentsThatAreNotAsTheirCheckSaysAreReadAtOnce() throws IOException {
+    String text = text(Sessions.full());
+    String shorter = text.replaceFirst("\"firstOver\": 47995", "\"firstOver\": 7995");
+    SavedSession read = SessionFile.read(with(shorter));
+    assertEquals(7_995, read.passes().get(0).moments().get(0).firstOver());
+    assertFalse(read.passes().get(0).moments() instanceof KeptMoments);
+    assertInstanceOf(KeptMoments.class, read.passes().get(1).moments());
+    String wrong = text.replaceFirst("\"firstOver\": 47995", "\"firstOver\": 57995");
+    assertTrue(
+        refusal(UnusableSession.Damaged.class, wrong).contains("passes[0].moments[0]"), wrong);
+    for (String check : List.of("", "5", "-1 5", "99999999999 5", "519", "2147483647 1", "2 x")) {
+      String other = text.replaceAll("(\"momentsCheck\": \")[^\"]*", "$1" + check);
+      assertEquals(Sessions.full(), SessionFile.read(with(other)), check);
+    }
+    // What follows moments that wait is told of at its place in the file.
+    String end = text.replaceFirst("\\]\\s*\\}\\s*$", "");
+    String place = "line " + end.split("\n", -1).length;
+    assertTrue(refusal(UnusableSession.Damaged.class, end).contains(place), place);
+  }
+
+  @Test
   void anotherReaderFindsWhatTheGrammarSays() throws IOException {
     JsonNode root = MAPPER.readTree(SessionFile.bytes(Sessions.full()));
     assertEquals("cairn-session/1", root.at("/schema").textValue());
@@ -227,7 +277,14 @@ class SessionFileTest {
     ObjectNode root = (ObjectNode) MAPPER.readTree(SessionFile.bytes(Sessions.full()));
     addEverywhere(root);
     SavedSession read = SessionFile.read(with(MAPPER.writeValueAsString(root)));
-    assertEquals(root, MAPPER.readTree(SessionFile.bytes(read)));
+    JsonNode again = MAPPER.readTree(SessionFile.bytes(read));
+    // What moments take changes with them.
+    for (JsonNode tree : List.of(root, again)) {
+      for (JsonNode pass : tree.get("passes")) {
+        assertTrue(((ObjectNode) pass).remove("momentsCheck").isTextual());
+      }
+    }
+    assertEquals(root, again);
     // So they are after a change of something else.
     SavedSession changed = read.withView(read.view().withWhatIf(true)).withTipUsed("plan");
     assertTrue(text(changed).contains("\"later\": {\"x\": [100.5, null, \"é\"]}"));
