@@ -5,6 +5,7 @@ import static java.nio.charset.StandardCharsets.UTF_8;
 
 import java.io.IOException;
 import java.io.UncheckedIOException;
+import java.nio.file.Path;
 import java.util.AbstractList;
 import java.util.ArrayList;
 import java.util.Arrays;
@@ -18,9 +19,10 @@ import java.util.zip.CRC32;
  * They are nearly all of a session, and the walk needs none of them while its stems are the same:
  * 2,000 take 0.15 s at the start.
  *
- * <p>Before them stands how many bytes they take and what their CRC-32 is (ISO 3309, as in {@link
- * CRC32}). Only if both are right are they what this program wrote, and may wait; else they are
- * read with all the rest, and what is wrong in them is told at once.
+ * <p>Before them stands how many bytes they take, what their CRC-32 is (ISO 3309, as in {@link
+ * CRC32}), and how many stems they were found in. Only if all of it is right do they wait, since
+ * then they are what was written with it; else they are read with all the rest, and what is wrong
+ * in them is told at once.
  *
  * <p>For one thread at a time.
  */
@@ -36,14 +38,16 @@ final class KeptMoments extends AbstractList<SavedMoment> {
   private static final byte[] BEFORE_MOMENTS = ascii("\",\n      \"moments\": ");
   private static final byte[] NONE = ascii("[]");
 
-  /** What of {@link #BEFORE_MOMENTS} stands before the end of the check's line. */
-  private static final int BEFORE_LINE_ENDS = 2;
+  /** More than three numbers take. */
+  private static final int MOST_CHECK_BYTES = 40;
 
+  private final Path file;
   private final byte[] text;
   private final int stems;
   private List<SavedMoment> read;
 
-  private KeptMoments(byte[] text, int stems) {
+  private KeptMoments(Path file, byte[] text, int stems) {
+    this.file = file;
     this.text = text;
     this.stems = stems;
   }
@@ -51,77 +55,108 @@ final class KeptMoments extends AbstractList<SavedMoment> {
   /** Moments as they are printed in their place, and what is said of them before. */
   record Printed(String check, JsonTree.Printed array) {
 
-    /** Those of a list, taken over where they were not taken apart. */
-    static Printed of(List<SavedMoment> moments) throws IOException {
+    /** Those of a pass of so many stems, as they stand where they were not taken apart. */
+    static Printed of(List<SavedMoment> moments, int stems) throws IOException {
       if (moments instanceof KeptMoments kept) {
         return new Printed(
-            checkOf(kept.text, 0, kept.text.length),
+            checkOf(kept.text, 0, kept.text.length, kept.stems),
             new JsonTree.Printed(new String(kept.text, UTF_8)));
       }
       List<JsonTree> trees = new ArrayList<>(moments.size());
       moments.forEach(moment -> trees.add(moment.write()));
       JsonTree.Printed array = JsonText.printed(new JsonTree.Arr(trees), DEPTH);
       byte[] bytes = array.text().getBytes(UTF_8);
-      return new Printed(checkOf(bytes, 0, bytes.length), array);
+      return new Printed(checkOf(bytes, 0, bytes.length, stems), array);
     }
   }
 
-  private static String checkOf(byte[] bytes, int from, int length) {
+  private static String checkOf(byte[] bytes, int from, int length, int stems) {
     CRC32 crc = new CRC32();
     crc.update(bytes, from, length);
-    return length + " " + crc.getValue();
+    return length + " " + crc.getValue() + " " + stems;
   }
 
   /** A session's bytes without the moments that may wait. */
   static final class Split {
+    private final Path file;
     private final Map<String, byte[]> texts = new HashMap<>();
     private byte[] rest;
+    private int cut;
+    private int given;
+
+    private Split(Path file, byte[] bytes) {
+      this.file = file;
+      rest = bytes;
+    }
+
+    /** Leaves all as it is. */
+    static Split none(Path file, byte[] bytes) {
+      return new Split(file, bytes);
+    }
 
     /** Leaves an empty array in place of each array that is as its check says. */
-    Split(byte[] file) {
-      rest = new byte[file.length];
+    static Split of(Path file, byte[] bytes) {
+      Split split = new Split(file, bytes);
+      split.cut(bytes);
+      return split;
+    }
+
+    private void cut(byte[] bytes) {
+      byte[] left = null;
       int written = 0;
       int taken = 0;
-      int at = find(file, BEFORE_CHECK, 0);
-      while (at >= 0) {
-        int next = at + BEFORE_CHECK.length;
-        int end = endOfLine(file, next);
-        int from = end + BEFORE_MOMENTS.length - BEFORE_LINE_ENDS;
-        String said = new String(file, next, Math.max(0, end - BEFORE_LINE_ENDS - next), US_ASCII);
-        int length = length(said);
-        if (length >= NONE.length
-            && length <= file.length - from
-            && stands(BEFORE_MOMENTS, file, end - BEFORE_LINE_ENDS)
-            && said.equals(checkOf(file, from, length))) {
-          texts.put(said, Arrays.copyOfRange(file, from, from + length));
-          System.arraycopy(file, taken, rest, written, from - taken);
+      // However many checks there are, and however wrong: no byte is looked at more than twice.
+      long room = 2L * bytes.length;
+      int next = 0;
+      for (int at = find(bytes, BEFORE_CHECK, 0); at >= 0; at = find(bytes, BEFORE_CHECK, next)) {
+        next = at + BEFORE_CHECK.length;
+        int end = endOfText(bytes, next);
+        String said = new String(bytes, next, end - next, US_ASCII);
+        int from = end + BEFORE_MOMENTS.length;
+        int length = number(said, 0);
+        if (length < NONE.length
+            || length > bytes.length - from
+            || !stands(BEFORE_MOMENTS, bytes, end)) {
+          continue;
+        }
+        room -= length;
+        if (room < 0) {
+          break;
+        }
+        if (said.equals(checkOf(bytes, from, length, number(said, 2)))) {
+          texts.put(said, Arrays.copyOfRange(bytes, from, from + length));
+          cut++;
+          left = left == null ? new byte[bytes.length] : left;
+          System.arraycopy(bytes, taken, left, written, from - taken);
           written += from - taken;
-          System.arraycopy(NONE, 0, rest, written, NONE.length);
+          System.arraycopy(NONE, 0, left, written, NONE.length);
           written += NONE.length;
           taken = from + length;
           next = taken;
         }
-        at = find(file, BEFORE_CHECK, next);
       }
-      System.arraycopy(file, taken, rest, written, file.length - taken);
-      rest = texts.isEmpty() ? file : Arrays.copyOf(rest, written + file.length - taken);
+      if (left != null) {
+        System.arraycopy(bytes, taken, left, written, bytes.length - taken);
+        rest = Arrays.copyOf(left, written + bytes.length - taken);
+      }
     }
 
-    private static int endOfLine(byte[] file, int from) {
+    private static int endOfText(byte[] bytes, int from) {
+      int most = Math.min(bytes.length, from + MOST_CHECK_BYTES);
       int end = from;
-      while (end < file.length && file[end] != '\n') {
+      while (end < most && bytes[end] != '"') {
         end++;
       }
       return end;
     }
 
-    /** How many bytes a check speaks of; 0: that is no check. */
-    private static int length(String check) {
-      int digits = Math.max(0, check.indexOf(' '));
+    /** One of the numbers of a check; −1: there is none. */
+    private static int number(String check, int which) {
+      String[] numbers = check.split(" ", -1);
       try {
-        return Integer.parseInt(check.substring(0, digits));
+        return which < numbers.length ? Integer.parseInt(numbers[which]) : -1;
       } catch (NumberFormatException e) {
-        return 0;
+        return -1;
       }
     }
 
@@ -130,16 +165,26 @@ final class KeptMoments extends AbstractList<SavedMoment> {
       return rest;
     }
 
-    /** Whether nothing may wait. */
+    /** Whether nothing waits. */
     boolean isWhole() {
-      return texts.isEmpty();
+      return cut == 0;
+    }
+
+    /** Whether each of them was asked for: none stood anywhere but in a pass. */
+    boolean isUsedUp() {
+      return cut == given;
     }
 
     /** The moments of a pass of so many stems, as its fields say. */
     List<SavedMoment> of(Fields pass, int stems) throws IOException {
-      byte[] text = pass.text(CHECK).map(texts::get).orElse(null);
+      String check = pass.text(CHECK).orElse("");
       List<SavedMoment> there = pass.objects("moments", SavedMoment::read);
-      return text == null || !there.isEmpty() ? there : new KeptMoments(text, stems);
+      byte[] text = texts.get(check);
+      if (text == null || !there.isEmpty() || number(check, 2) != stems) {
+        return there;
+      }
+      given++;
+      return new KeptMoments(file, text, stems);
     }
   }
 
@@ -165,21 +210,26 @@ final class KeptMoments extends AbstractList<SavedMoment> {
   private List<SavedMoment> read() {
     if (read == null) {
       try {
-        JsonTree.Obj all = new JsonTree.Obj(Map.of("moments", JsonText.parse(text)));
         read =
             Fields.ofRoot(
-                all,
+                new JsonTree.Obj(Map.of("moments", JsonText.parse(text))),
                 fields -> {
                   List<SavedMoment> moments = fields.objects("moments", SavedMoment::read);
                   SavedMoment.checkAll(moments, stems);
                   return List.copyOf(moments);
                 });
+      } catch (Fields.Wrong e) {
+        throw damaged(e.place(), e);
       } catch (IOException e) {
-        // The check was right, so this is what was written.
-        throw new UncheckedIOException(e);
+        throw damaged("moments", e);
       }
     }
     return read;
+  }
+
+  /** Somebody made a file whose check is right and whose moments are wrong. */
+  private UncheckedIOException damaged(String place, IOException e) {
+    return new UncheckedIOException(new UnusableSession.Damaged(file, place, e.getMessage()));
   }
 
   @Override

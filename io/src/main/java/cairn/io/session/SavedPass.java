@@ -459,7 +459,7 @@ public record SavedPass(
   }
 
   JsonTree.Obj write() throws IOException {
-    KeptMoments.Printed printed = KeptMoments.Printed.of(moments);
+    KeptMoments.Printed printed = KeptMoments.Printed.of(moments, stems.size());
     ObjectBuilder object =
         new ObjectBuilder()
             .whole("number", number)

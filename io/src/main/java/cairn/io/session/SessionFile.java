@@ -45,7 +45,13 @@ public final class SessionFile {
   }
 
   private static SavedSession read(Path file, byte[] bytes) throws IOException {
-    KeptMoments.Split kept = new KeptMoments.Split(bytes);
+    KeptMoments.Split kept = KeptMoments.Split.of(file, bytes);
+    SavedSession session = read(file, bytes, kept);
+    return kept.isUsedUp() ? session : read(file, bytes, KeptMoments.Split.none(file, bytes));
+  }
+
+  private static SavedSession read(Path file, byte[] bytes, KeptMoments.Split kept)
+      throws IOException {
     JsonTree tree;
     try {
       tree = tree(bytes, kept);

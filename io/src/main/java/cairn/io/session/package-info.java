@@ -39,7 +39,7 @@
  *              "loudPart", "peak", "peakFrame",
  *              "stems": [{STEM, "channels", "frames", "peak", "averagePeak", "bytes", "modifiedMs",
  *                         "windowPeaks": PEAKS, "marked": [[first, end]]}],
- *              "momentsCheck": "BYTES CRC32" of the array that follows,
+ *              "momentsCheck": "BYTES CRC32 STEMS" of the array that follows,
  *              "moments": [{"frame", "channel", "peak", "averagePeak", "line", "firstOver",
  *                           "lastOver": inclusive, "overFrames", "longestRun", "long",
  *                           "makingUp": [index into stems], "alikeTo": rank, "alike", "instant",

@@ -216,20 +216,20 @@ public final class LinearSoundFile implements SoundFile {
       Objects.checkFromIndexSize(firstFrame, frames, layout.format().frames());
       begin(firstFrame, frames);
       Buffers buffers = BUFFERS.get();
-      int most = Math.min(words[0].length, SLICE_BYTES / frameBytes);
+      int most = SLICE_BYTES / frameBytes;
       int filled = 0;
       int count;
       for (int done = 0; done < frames; done += count) {
         count = hold(buffers, firstFrame + done, frames - done);
         int some;
         for (int used = 0; used < count; used += some) {
-          some = Math.min(most - filled, count - used);
+          some = Math.min(Math.min(most, words[0].length - filled), count - used);
           int from = (heldFrom + used) * frameBytes;
           held.get(from, buffers.slice, LinearCoding.LEAD_BYTES, some * frameBytes);
           layout.coding().decodeWhole(buffers.slice, channels, some, words, filled);
           filled += some;
           int end = done + used + some;
-          if (filled == most || end == frames) {
+          if (filled == words[0].length || end == frames) {
             taker.take(end - filled, end, SliceTaker.UNKNOWN);
             filled = 0;
           }

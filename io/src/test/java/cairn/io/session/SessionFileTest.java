@@ -18,6 +18,7 @@ import com.fasterxml.jackson.databind.ObjectMapper;
 import com.fasterxml.jackson.databind.node.ArrayNode;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.io.IOException;
+import java.io.UncheckedIOException;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
@@ -26,6 +27,7 @@ import java.util.Arrays;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import java.util.regex.Matcher;
 import java.util.regex.Pattern;
 import java.util.stream.Stream;
 import java.util.zip.CRC32;
@@ -209,7 +211,7 @@ class SessionFileTest {
         text.substring(from, text.indexOf("\n      ]", from) + 8).getBytes(StandardCharsets.UTF_8);
     CRC32 crc = new CRC32();
     crc.update(array);
-    assertEquals(array.length + " " + crc.getValue(), pass.get("momentsCheck").textValue());
+    assertEquals(array.length + " " + crc.getValue() + " 2", pass.get("momentsCheck").textValue());
 
     SavedSession read = SessionFile.read(with(text));
     for (SavedPass each : read.passes()) {
@@ -236,7 +238,9 @@ class SessionFileTest {
     String wrong = text.replaceFirst("\"firstOver\": 47995", "\"firstOver\": 57995");
     assertTrue(
         refusal(UnusableSession.Damaged.class, wrong).contains("passes[0].moments[0]"), wrong);
-    for (String check : List.of("", "5", "-1 5", "99999999999 5", "519", "2147483647 1", "2 x")) {
+    for (String check :
+        List.of(
+            "", "5", "-1 5 2", "99999999999 5 2", "519", "2147483647 1 2", "2 x 2", "9 9 9 9")) {
       String other = text.replaceAll("(\"momentsCheck\": \")[^\"]*", "$1" + check);
       assertEquals(Sessions.full(), SessionFile.read(with(other)), check);
     }
@@ -244,6 +248,63 @@ class SessionFileTest {
     String end = text.replaceFirst("\\]\\s*\\}\\s*$", "");
     String place = "line " + end.split("\n", -1).length;
     assertTrue(refusal(UnusableSession.Damaged.class, end).contains(place), place);
+  }
+
+  @Test
+  void momentsOfOtherStemsThanTheirPassHasAreReadAtOnceToo() throws IOException {
+    ObjectNode root = (ObjectNode) MAPPER.readTree(SessionFile.bytes(Sessions.full()));
+    ((ArrayNode) root.at("/passes/0/stems")).remove(1);
+    SavedSession fewer = Sessions.full();
+    String text = text(fewer);
+    int from = text.indexOf("        {\"stem\": \"caixa\"", text.indexOf("\"passes\""));
+    int line = text.indexOf('\n', from) + 1;
+    // The comma of the line before goes too.
+    String without = text.substring(0, text.lastIndexOf(',', from)) + "\n" + text.substring(line);
+    assertEquals(root, MAPPER.readTree(without));
+    assertTrue(refusal(UnusableSession.Damaged.class, without).contains("makingUp must name"));
+  }
+
+  @Test
+  void aCheckAndItsMomentsAnywhereElseAreLeftAsTheyStand() throws IOException {
+    String text = text(Sessions.full());
+    int from = text.indexOf("\"momentsCheck\"");
+    String moments = text.substring(from, text.indexOf("\n      ]", from) + 8);
+    String later =
+        text.replaceFirst(
+            "\\{", Matcher.quoteReplacement("{\n\"laterPasses\": [{\n      " + moments + "}],"));
+    JsonNode before = MAPPER.readTree(later);
+    assertEquals(2, before.at("/laterPasses/0/moments").size());
+    SavedSession read = SessionFile.read(with(later));
+    assertEquals(
+        before.get("laterPasses"), MAPPER.readTree(SessionFile.bytes(read)).get("laterPasses"));
+  }
+
+  @Test
+  void aFileFullOfWrongChecksIsReadInItsTime() {
+    for (String piece :
+        List.of("\"momentsCheck\": \"", "\"momentsCheck\": \"900000 1 2\",\n      \"moments\": ")) {
+      String text = "{\"schema\": \"cairn-session/1\", " + piece.repeat(2_000_000 / piece.length());
+      assertThrows(UnusableSession.Damaged.class, () -> SessionFile.read(with(text)));
+    }
+  }
+
+  @Test
+  void momentsThatSomebodyCheckedWronglyAreDamage() throws IOException {
+    String text = text(Sessions.full());
+    int from = text.indexOf("[\n        {\"frame\"");
+    int end = text.indexOf("\n      ]", from) + 8;
+    String wrong = "[1, 2]";
+    CRC32 crc = new CRC32();
+    crc.update(wrong.getBytes(StandardCharsets.UTF_8));
+    String made =
+        (text.substring(0, from) + wrong + text.substring(end))
+            .replaceFirst("(momentsCheck\": \")[^\"]*", "$1" + "6 " + crc.getValue() + " 2");
+    SavedSession read = SessionFile.read(with(made));
+    Throwable told =
+        assertThrows(UncheckedIOException.class, () -> read.passes().get(0).moments().get(0))
+            .getCause();
+    assertInstanceOf(UnusableSession.Damaged.class, told);
+    assertTrue(told.getMessage().contains("moments[0]: must be an object"), told.getMessage());
   }
 
   @Test

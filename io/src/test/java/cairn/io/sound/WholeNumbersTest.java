@@ -90,8 +90,8 @@ class WholeNumbersTest {
         int first = 0;
         for (int i = 0; i < 60; i++) {
           first = random.nextInt(4) == 0 ? random.nextInt(FRAMES) : first;
-          int frames = Math.min(FRAMES - first, 1 + random.nextInt(i % 2 == 0 ? 90 : 2_500));
-          int[][] words = new int[2][1 + random.nextInt(700)];
+          int frames = Math.min(FRAMES - first, 1 + random.nextInt(i % 2 == 0 ? 90 : 5_000));
+          int[][] words = new int[2][1 + random.nextInt(i % 5 == 0 ? 5_000 : 700)];
           double[][] read = new double[samples.length][frames];
           int[] told = {0};
           reader.readWhole(

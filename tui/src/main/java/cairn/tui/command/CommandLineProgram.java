@@ -6,6 +6,7 @@ import cairn.io.files.WholeFile;
 import java.io.File;
 import java.io.IOException;
 import java.io.PrintWriter;
+import java.io.UncheckedIOException;
 import java.nio.file.AccessDeniedException;
 import java.nio.file.FileSystemException;
 import java.nio.file.InvalidPathException;
@@ -246,6 +247,9 @@ public final class CommandLineProgram {
   private static String message(Throwable e) {
     if (e instanceof CancellationException) {
       return "cancelled";
+    }
+    if (e instanceof UncheckedIOException) {
+      return message(e.getCause());
     }
     if (e instanceof OutOfMemoryError) {
       return "out of memory; give it more, for example CAIRN_MEMORY=1g cairn ...";

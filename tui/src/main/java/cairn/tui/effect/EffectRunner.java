@@ -51,6 +51,7 @@ import cairn.tui.model.StemSettings;
 import cairn.tui.model.Work;
 import java.io.Closeable;
 import java.io.IOException;
+import java.io.UncheckedIOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.ArrayList;
@@ -197,6 +198,8 @@ public final class EffectRunner implements Closeable {
       post.accept(new Event.Failed(effect, e.getMessage() + higherLine(e)));
     } catch (Unanalysable | IOException e) {
       post.accept(new Event.Failed(effect, e.getMessage() == null ? e.toString() : e.getMessage()));
+    } catch (UncheckedIOException e) {
+      post.accept(new Event.Failed(effect, e.getCause().getMessage()));
     } catch (OutOfMemoryError e) {
       post.accept(new Event.Failed(effect, "out of memory; start with CAIRN_MEMORY=1g cairn ..."));
     } catch (RuntimeException e) {

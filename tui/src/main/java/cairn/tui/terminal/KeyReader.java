@@ -19,8 +19,9 @@ import java.util.function.Consumer;
  * Turns what the terminal sends into key presses, in order. Text that is pasted (between {@code
  * ESC[200~} and {@code ESC[201~}) is handed on as text, never as keys. A sequence that no key has,
  * such as an answer of the terminal's, is passed over whole. Alt with a key is sent as an Escape
- * and the key, as is Escape with a key soon after it, at once where tmux stands between: no key has
- * Alt, so that it is always read as the two keys.
+ * and a key of one byte, as is Escape with such a key soon after it, at once where tmux stands
+ * between: no key has Alt, so that it is read as the two keys. But {@code ESC[} and {@code ESC O}
+ * with nothing after them are what is left of a sequence that was torn apart, and no key at all.
  */
 final class KeyReader {
 
@@ -88,17 +89,29 @@ final class KeyReader {
       }
     } else if (stroke instanceof Sequence.Paste paste) {
       return !paste.begins() || paste();
-    } else if (isCtrl(stroke, 'z')) {
-      inputs.accept(new Input.Suspend());
+    } else if (isTorn(stroke)) {
+      press(KeyPress.of(Name.OTHER));
     } else {
       boolean isOneByte =
           stroke.getKeyType() == KeyType.Character || stroke.getKeyType() == KeyType.Backspace;
       if (stroke.isAltDown() && isOneByte) {
         press(KeyPress.of(Name.ESCAPE));
       }
-      key(stroke).ifPresent(this::press);
+      if (isCtrl(stroke, 'z')) {
+        inputs.accept(new Input.Suspend());
+      } else {
+        key(stroke).ifPresent(this::press);
+      }
     }
     return true;
+  }
+
+  /** Whether it is the beginning of a sequence whose rest did not come in time. */
+  private static boolean isTorn(KeyStroke stroke) {
+    return stroke.getKeyType() == KeyType.Character
+        && stroke.isAltDown()
+        && !stroke.isCtrlDown()
+        && (stroke.getCharacter() == '[' || stroke.getCharacter() == 'O');
   }
 
   private void press(KeyPress key) {
@@ -139,7 +152,6 @@ final class KeyReader {
   private static boolean isCtrl(KeyStroke stroke, char letter) {
     return stroke.getKeyType() == KeyType.Character
         && stroke.isCtrlDown()
-        && !stroke.isAltDown()
         && stroke.getCharacter() == letter;
   }
 

@@ -301,9 +301,11 @@ final class Turn {
         looks = true;
       }
     }
-    if (!deeds.withFaders(old.faders()).equals(old)) {
-      save();
+    if (deeds.withFaders(old.faders()).equals(old)) {
+      // Collected faders change nothing else, and are kept once they are summed.
+      return;
     }
+    save();
     PlanDeeds.follow(this);
     refreshRows();
   }

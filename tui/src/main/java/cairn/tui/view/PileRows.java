@@ -60,10 +60,10 @@ final class PileRows {
     }
     int foldRows = untold > 0 ? 1 : 0;
     if (adding + foldRows + easing > most) {
-      easing = Math.min(easing, 1);
-      int rest = most - easing;
+      int rest = most - Math.min(easing, 1);
       foldRows = Set.copyOf(groups).size() > 1 ? Math.max(1, rest / 3) : 1;
       adding = Math.min(adding, rest - foldRows);
+      easing = Math.min(easing, most - foldRows - adding);
     }
     List<Integer> alone = new ArrayList<>();
     for (int i = 0; i < adding; i++) {
@@ -72,7 +72,7 @@ final class PileRows {
     int lastFrom = pile.size() - easing;
     int pickedAt = placeOf(pile, picked);
     if (pickedAt >= adding && pickedAt < lastFrom) {
-      if (adding + foldRows + easing == most) {
+      if (adding + foldRows + easing == most && adding > 0) {
         alone.remove(adding - 1);
       }
       alone.add(pickedAt);

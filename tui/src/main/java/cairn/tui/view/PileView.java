@@ -38,9 +38,8 @@ final class PileView {
     picked = sheet.model().pickedStem();
     average = song.pass().line().averagePeakAt(pile.peakFrame());
     line = song.pass().line().levelAt(pile.peakFrame());
-    // Where there is room one scale for all moments, so that piles can be compared, and average
-    // peak
-    // and line stay where they are; but a pile may climb higher still before stems ease it.
+    // Where there is room one scale for all moments: so piles can be compared, and average peak and
+    // line stay where they are. But a pile may climb higher still before stems ease it.
     double highest =
         Math.max(
             layout.isWide() ? song.pass().peak() : pile.level(), Math.max(average, line) * 1.02);
@@ -73,9 +72,6 @@ final class PileView {
       view.stone(layout.listRow() + i, stones.get(i));
     }
     int axis = layout.listRow() + Math.min(stones.size(), layout.listRows() - 2);
-    for (int row = layout.listRow() + stones.size(); row < axis; row++) {
-      view.guides(row);
-    }
     view.axis(axis);
     view.last(axis + 1);
   }

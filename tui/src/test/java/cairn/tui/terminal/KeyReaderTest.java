@@ -73,6 +73,10 @@ class KeyReaderTest {
   @Test
   void aSequenceTornApartForTooLongLeavesCapitalsAndSigns() {
     assertEquals("escape [ A j", read("\u001B", TypedKeys.LONG, "[A", "j"));
+    // Torn after its second character it is no Escape, which would close what is open.
+    assertEquals("other A j", read("\u001B[", TypedKeys.LONG, "A", "j"));
+    assertEquals("other B f", read("\u001BO", TypedKeys.LONG, "B", "f"));
+    assertEquals("other 2 0 0 ~ a", read("\u001B[", TypedKeys.LONG, "200~a"));
   }
 
   @Test
@@ -84,6 +88,7 @@ class KeyReaderTest {
     assertEquals("escape enter j", read("\u001B\nj"));
     assertEquals("escape backspace j", read("\u001B\u007Fj"));
     assertEquals("escape ctrl_c j", read("\u001B\u0003j"));
+    assertEquals("escape Suspend j", read("\u001B\u001Aj"));
     assertEquals("escape \"a\" j", read("\u001B\u001B[200~a\u001B[201~j"));
   }
 

@@ -56,6 +56,12 @@ class PileRowsTest {
   }
 
   @Test
+  void whereFewAddThoseThatEaseMostStandAlone() {
+    assertEquals(
+        "0:9.0 1:9.0 +8:-36.0 10:-9.0 11:-10.0", rows(shares(2, 0, 10), 5, OptionalInt.empty()));
+  }
+
+  @Test
   void ofManyStemsThoseThatAddNothingAreFoldedThoughThereIsRoom() {
     assertEquals(
         "0:9.0 1:9.0 2:9.0 +18:7.2 21:-1.0 22:-2.0",
