@@ -273,8 +273,8 @@ final class Keys {
       case UNDO -> () -> undo(turn);
       case REDO -> () -> redo(turn);
       case WHAT_IF -> () -> whatIf(turn);
-      case ZOOM -> () -> turn.now.zoom = (turn.now.zoom + 1) % Zoom.widths();
-      case BREADTH -> () -> turn.now.breadth = (turn.now.breadth + 1) % 3;
+      case ZOOM -> () -> WalkDeeds.zoom(turn);
+      case BREADTH -> () -> WalkDeeds.breadth(turn);
       case MUTE -> () -> StemDeeds.mute(turn);
       case SOLO -> () -> StemDeeds.solo(turn);
       case POLARITY -> () -> StemDeeds.polarity(turn);

@@ -545,4 +545,27 @@ final class WalkDeeds {
       turn.deed(turn.now.deeds.withDone(done), "done at the desk; u undoes it");
     }
   }
+
+  /** The next width of the close-up, after the widest the narrowest. */
+  static void zoom(Turn turn) {
+    turn.now.zoom = (turn.now.zoom + 1) % Zoom.widths();
+    turn.now.song.ifPresent(
+        song ->
+            turn.say(
+                "close-up "
+                    + Zoom.width(
+                        turn.now.zoom, turn.now.size.columns() - Zoom.GUTTER, song.sampleRateHz())
+                    + " wide"));
+  }
+
+  /** The next breadth of the map. */
+  static void breadth(Turn turn) {
+    turn.now.breadth = (turn.now.breadth + 1) % 3;
+    turn.say(
+        switch (turn.now.breadth) {
+          case 0 -> "the map shows the whole song";
+          case 1 -> "the map shows the section of the moment, or else the loud part";
+          default -> "the map shows 16 s about the moment";
+        });
+  }
 }

@@ -1,6 +1,5 @@
 package cairn.tui.view;
 
-import cairn.io.listing.Figures;
 import cairn.tui.model.Model;
 import cairn.tui.model.MomentNow;
 import cairn.tui.model.Row;
@@ -53,9 +52,7 @@ final class CloseUpView {
     isLarge = layout.closeUpRows() >= ROWS_WITH_AXIS;
     rows = isLarge ? layout.closeUpRows() - 1 : layout.closeUpRows();
     columns = sheet.columns() - Layout.GUTTER;
-    double millis = Zoom.millis(model.zoom());
-    // Two dots a column: half a sample a dot is the narrowest.
-    perDot = millis == 0 ? 0.5 : Math.max(0.5, millis * rate / 1000 / (2 * columns));
+    perDot = Zoom.perDot(model.zoom(), columns, rate);
     long before = moment.map(m -> peakFrame - m.wave().firstFrame()).orElse(0L);
     first = before - perDot * columns;
     double line = model.song().get().pass().line().levelAt(peakFrame);
@@ -240,9 +237,8 @@ final class CloseUpView {
 
   /** What the whole width stands for, in five cells. */
   private String width() {
-    double millis = 1000 * perDot * 2 * columns / rate;
-    String text = Figures.fixed(millis, millis < 9.95 ? 1 : 0).replaceFirst("\\.0$", "");
-    return text + (text.length() > 2 ? "ms" : " ms");
+    String text = Zoom.width(sheet.model().zoom(), columns, rate);
+    return text.length() > 5 ? text.replace(" ", "") : text;
   }
 
   private void axis() {

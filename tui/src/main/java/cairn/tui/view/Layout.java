@@ -1,6 +1,7 @@
 package cairn.tui.view;
 
 import cairn.tui.model.Size;
+import cairn.tui.update.Zoom;
 
 /**
  * Where the walk's regions stand. More rows go to list and pile first, to 32, then to close-up and
@@ -24,7 +25,7 @@ record Layout(
     boolean isWide) {
 
   /** Columns left of the plots, for the figures of their axes. */
-  static final int GUTTER = 6;
+  static final int GUTTER = Zoom.GUTTER;
 
   /** Columns of the least list, its gap included. */
   static final int LEAST_LIST_COLUMNS = 39;

@@ -25,6 +25,7 @@ import cairn.tui.model.Row;
 import cairn.tui.model.Screen;
 import cairn.tui.model.Size;
 import cairn.tui.model.TextField;
+import java.util.ArrayList;
 import java.util.HashSet;
 import java.util.List;
 import java.util.Map;
@@ -447,6 +448,29 @@ class WalkTest {
     assertEquals(Optional.empty(), walk.model.momentNow());
     assertEquals(
         MomentNow.Pile.of(walk.model.row().orElseThrow().head()), walk.model.pile().orElseThrow());
+  }
+
+  @Test
+  void closeUpAndMapSayWhatTheyShow() {
+    WalkScript walk = WalkScript.open();
+    // 74 columns of two dots at 8 kHz: half a sample a dot is 9.25 ms.
+    List<String> widths = new ArrayList<>();
+    for (int i = 0; i < 6; i++) {
+      widths.add(walk.press("z").said());
+    }
+    assertEquals(
+        List.of(
+            "close-up 10 ms wide",
+            "close-up 30 ms wide",
+            "close-up 100 ms wide",
+            "close-up 200 ms wide",
+            "close-up 9.3 ms wide",
+            "close-up 9.3 ms wide"),
+        widths);
+    assertEquals(
+        "the map shows the section of the moment, or else the loud part", walk.press("b").said());
+    assertEquals("the map shows 16 s about the moment", walk.press("b").said());
+    assertEquals("the map shows the whole song", walk.press("b").said());
   }
 
   @Test
