@@ -25,8 +25,8 @@ public abstract sealed class Unanalysable extends Exception {
               + range.firstFrame()
               + " to sample "
               + range.endFrame()
-              + " (never above -70 dBFS), so there is no average peak;"
-              + " look at mutes and solos, or name another range or section");
+              + " (never above -70 dBFS): no average peak;"
+              + " look at mutes, solos and the range");
       this.range = range;
     }
 

@@ -360,8 +360,8 @@ class MomentsTest {
     }
     TimeRange section = new TimeRange(0, 48_000);
     assertEquals(
-        "the bus is silent from sample 0 to sample 48000 (never above -70 dBFS), so there is no"
-            + " average peak; look at mutes and solos, or name another range or section",
+        "the bus is silent from sample 0 to sample 48000 (never above -70 dBFS): no average peak;"
+            + " look at mutes, solos and the range",
         assertThrows(Unanalysable.Silent.class, () -> run(stems, unity, LOW.withSection(section)))
             .getMessage());
   }

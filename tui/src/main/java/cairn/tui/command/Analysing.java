@@ -302,7 +302,7 @@ final class Analysing implements Closeable {
       throw new IOException(
           "the bus is silent "
               + clock(e.range())
-              + " (never above -70 dBFS), so there is no average peak;"
+              + " (never above -70 dBFS): no average peak;"
               + " look at --mute, --only and --gain, or name other times",
           e);
     } finally {
