@@ -53,16 +53,6 @@ public final class Block {
     }
   }
 
-  /** As {@link #addWords}, without a sum. */
-  public static void raiseByWords(int[] levels, int[] words, int mask, int frames) {
-    for (int i = 0; i < frames; i++) {
-      int x = (words[i] & mask) >> 8;
-      int sign = x >> 31;
-      int below = levels[i] - ((x ^ sign) - sign);
-      levels[i] -= below & (below >> 31);
-    }
-  }
-
   /** {@code y[i] = factor · x[i]}; the arrays may be the same. */
   public static void scale(double[] y, double[] x, double factor, int from, int to) {
     for (int i = from; i < to; i++) {

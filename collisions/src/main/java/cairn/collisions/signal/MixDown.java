@@ -35,7 +35,7 @@ public final class MixDown implements StemsOnBus, Closeable {
       openFactor[k] = session.openFactor(k);
       onBus[k] = session.isOnBus(k);
     }
-    wholeSum = new WholeSum(session, reader);
+    wholeSum = new WholeSum(session, reader, onBus, openFactor);
     wholePeak = new double[stems];
   }
 
@@ -73,8 +73,8 @@ public final class MixDown implements StemsOnBus, Closeable {
     }
     for (int k = whole; k < stems; k++) {
       double peak = add(k, firstFrame, frames, bus);
-      int from = firstInside(k, firstFrame, frames);
-      int to = Math.max(from, endInside(k, firstFrame, frames));
+      int from = firstInside(session, k, firstFrame, frames);
+      int to = Math.max(from, endInside(session, k, firstFrame, frames));
       boolean mono = session.stems().get(k).channels() == 1;
       tap.take(k, samples[0], mono ? samples[0] : samples[1], from, to, frames, peak);
       raise(stemPeak, k, peak);
@@ -96,8 +96,8 @@ public final class MixDown implements StemsOnBus, Closeable {
     if (!onBus[k]) {
       return;
     }
-    int from = firstInside(k, firstFrame, frames);
-    int to = endInside(k, firstFrame, frames);
+    int from = firstInside(session, k, firstFrame, frames);
+    int to = endInside(session, k, firstFrame, frames);
     if (from >= to) {
       return;
     }
@@ -111,8 +111,8 @@ public final class MixDown implements StemsOnBus, Closeable {
 
   /** Adds a stem to the bus if it is heard there; the largest absolute sample of its file part. */
   private double add(int k, long firstFrame, int frames, double[][] bus) throws IOException {
-    int from = firstInside(k, firstFrame, frames);
-    int to = endInside(k, firstFrame, frames);
+    int from = firstInside(session, k, firstFrame, frames);
+    int to = endInside(session, k, firstFrame, frames);
     if (from >= to) {
       return 0;
     }
@@ -161,12 +161,15 @@ public final class MixDown implements StemsOnBus, Closeable {
   }
 
   /** First frame of the block that lies in the stem's file; may be past the block's end. */
-  private int firstInside(int k, long firstFrame, int frames) {
+  static int firstInside(Session session, int k, long firstFrame, int frames) {
     long start = session.faders().get(k).offset() - firstFrame;
     return (int) Math.min(frames, Math.max(0, start));
   }
 
-  private int endInside(int k, long firstFrame, int frames) {
+  /**
+   * Frame of the block after the last one that lies in the stem's file; may be before its start.
+   */
+  static int endInside(Session session, int k, long firstFrame, int frames) {
     long end = session.faders().get(k).offset() + session.stems().get(k).frames() - firstFrame;
     return (int) Math.min(frames, Math.max(0, end));
   }

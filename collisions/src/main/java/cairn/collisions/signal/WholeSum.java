@@ -35,7 +35,10 @@ final class WholeSum {
   /** What is left of a word when the bits below a stem's own are cleared. */
   private final int[] mask;
 
-  private final boolean[] heard;
+  private final boolean[] onBus;
+
+  /** Of each stem, whether no frame of the block at hand lies in its file. */
+  private final boolean[] silent;
 
   private final int[][] words = new int[2][SLICE_FRAMES];
   private final int[] levels = new int[SLICE_FRAMES];
@@ -45,24 +48,32 @@ final class WholeSum {
   /** {@code sums[slice][channel][frame]}. */
   private int[][][] sums = new int[0][][];
 
-  WholeSum(Session session, StemReader reader) {
+  /** Where stems are added that are not heard: only their levels are asked for. */
+  private final int[][] unheard = new int[2][SLICE_FRAMES];
+
+  /**
+   * The first stems, as far as they can be summed so.
+   *
+   * @param onBus of each stem, whether it is heard
+   * @param openFactor of each stem, its factor where it is heard
+   */
+  WholeSum(Session session, StemReader reader, boolean[] onBus, double[] openFactor) {
     this.session = session;
     this.reader = reader;
-    int stems = session.stems().size();
-    int[] masks = new int[stems];
-    heard = new boolean[stems];
+    this.onBus = onBus;
+    int[] masks = new int[onBus.length];
     int count = 0;
-    int onBus = 0;
-    for (int k = 0; k < stems; k++) {
-      heard[k] = session.isOnBus(k);
+    int heard = 0;
+    for (int k = 0; k < onBus.length; k++) {
       int bits = reader.wholeBits(k);
-      if (bits == 0 || (heard[k] && (session.openFactor(k) != 1 || ++onBus > MOST_HEARD))) {
+      if (bits == 0 || (onBus[k] && (openFactor[k] != 1 || ++heard > MOST_HEARD))) {
         break;
       }
       masks[k] = -1 << (Integer.SIZE - bits);
       count++;
     }
     mask = Arrays.copyOf(masks, count);
+    silent = new boolean[count];
   }
 
   /**
@@ -72,18 +83,21 @@ final class WholeSum {
    * @return how many stems that are; 0 if none can be summed so here, and then nothing is written
    */
   int sum(long firstFrame, int frames, double[][] bus, double[] peaks) throws IOException {
-    for (int k = 0; k < mask.length; k++) {
-      if (!isSilent(k, firstFrame, frames) && !isInside(k, firstFrame, frames)) {
-        return 0;
-      }
-    }
     if (mask.length == 0) {
       return 0;
     }
+    for (int k = 0; k < mask.length; k++) {
+      int from = MixDown.firstInside(session, k, firstFrame, frames);
+      int to = MixDown.endInside(session, k, firstFrame, frames);
+      silent[k] = from >= to;
+      if (!silent[k] && (from > 0 || to < frames)) {
+        return 0;
+      }
+    }
     clear(frames);
     for (int k = 0; k < mask.length; k++) {
-      peaks[k] =
-          isSilent(k, firstFrame, frames) ? 0 : add(k, inFile(k, firstFrame), frames) * SCALE;
+      long inFile = firstFrame - session.faders().get(k).offset();
+      peaks[k] = silent[k] ? 0 : add(k, inFile, frames) * SCALE;
     }
     for (int c = 0; c < 2; c++) {
       for (int from = 0; from < frames; from += SLICE_FRAMES) {
@@ -92,22 +106,6 @@ final class WholeSum {
       }
     }
     return mask.length;
-  }
-
-  private long inFile(int k, long firstFrame) {
-    return firstFrame - session.faders().get(k).offset();
-  }
-
-  /** Whether no frame of the block lies in the stem's file. */
-  private boolean isSilent(int k, long firstFrame, int frames) {
-    long first = inFile(k, firstFrame);
-    return first + frames <= 0 || first >= session.stems().get(k).frames();
-  }
-
-  /** Whether all frames of the block lie in the stem's file. */
-  private boolean isInside(int k, long firstFrame, int frames) {
-    long first = inFile(k, firstFrame);
-    return first >= 0 && first + frames <= session.stems().get(k).frames();
   }
 
   private void clear(int frames) {
@@ -138,26 +136,20 @@ final class WholeSum {
   /** Adds slices of one stem to the sums, where it is heard, and keeps its levels. */
   private final class Adder implements SliceTaker {
     private int[] right;
-    private boolean onBus;
+    private boolean heard;
     private int bits;
 
     void start(int k) {
       right = session.stems().get(k).channels() == 1 ? words[0] : words[1];
-      onBus = heard[k];
+      heard = onBus[k];
       bits = mask[k];
     }
 
     @Override
     public void take(int from, int to, double unknown) {
-      int count = to - from;
-      if (onBus) {
-        int[][] sum = sums[from / SLICE_FRAMES];
-        Block.addWords(sum[0], levels, words[0], bits, count);
-        Block.addWords(sum[1], levels, right, bits, count);
-      } else {
-        Block.raiseByWords(levels, words[0], bits, count);
-        Block.raiseByWords(levels, right, bits, count);
-      }
+      int[][] sum = heard ? sums[from / SLICE_FRAMES] : unheard;
+      Block.addWords(sum[0], levels, words[0], bits, to - from);
+      Block.addWords(sum[1], levels, right, bits, to - from);
     }
   }
 

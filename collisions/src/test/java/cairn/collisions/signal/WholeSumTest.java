@@ -95,8 +95,15 @@ class WholeSumTest {
   private static int whole(Session session, StemSource source, long firstFrame, int frames)
       throws IOException {
     try (StemReader reader = source.openReader()) {
-      return new WholeSum(session, reader)
-          .sum(firstFrame, frames, Block.stereo(frames), new double[session.stems().size()]);
+      int stems = session.stems().size();
+      boolean[] onBus = new boolean[stems];
+      double[] openFactor = new double[stems];
+      for (int k = 0; k < stems; k++) {
+        onBus[k] = session.isOnBus(k);
+        openFactor[k] = session.openFactor(k);
+      }
+      return new WholeSum(session, reader, onBus, openFactor)
+          .sum(firstFrame, frames, Block.stereo(frames), new double[stems]);
     }
   }
 
