@@ -229,8 +229,8 @@ public record Model(
   }
 
   /**
-   * The pile of the selected moment: as it was looked into, and until then as it was found, where
-   * no mark sounds so near that it could be another.
+   * The pile of the selected moment: as it was looked into; while that goes on, as it was found,
+   * where no mark sounds so near that it could be another.
    */
   public Optional<MomentNow.Pile> pile() {
     Optional<MomentNow> now = momentNow();

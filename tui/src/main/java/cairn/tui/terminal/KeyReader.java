@@ -18,8 +18,8 @@ import java.util.function.Consumer;
 /**
  * Turns what the terminal sends into key presses, in order. Text that is pasted (between {@code
  * ESC[200~} and {@code ESC[201~}) is handed on as text, never as keys. A sequence that no key has,
- * such as an answer of the terminal's, is passed over whole. Alt with a key is sent as an Escape
- * and a key of one byte, as is Escape with such a key soon after it, at once where tmux stands
+ * such as an answer of the terminal's, is passed over whole. Alt with a key of one byte is sent as
+ * an Escape and the key, as is Escape with such a key soon after it, at once where tmux stands
  * between: no key has Alt, so that it is read as the two keys. But {@code ESC[} and {@code ESC O}
  * with nothing after them are what is left of a sequence that was torn apart, and no key at all.
  */

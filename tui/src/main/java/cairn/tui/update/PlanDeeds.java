@@ -269,13 +269,13 @@ public final class PlanDeeds {
   /** Whether the walk can stand on the moment of the selected row; if not, it is said why. */
   private static boolean isThere(Turn turn) {
     showOnWalk(turn);
+    if (isOnWalk(turn, selectedFrame(turn))) {
+      return true;
+    }
     boolean isNew =
         PlanRow.selectedOpen(turn.model())
             .map(open -> open.why() == OpenMoment.Why.NEW)
             .orElse(false);
-    if (isOnWalk(turn, selectedFrame(turn))) {
-      return true;
-    }
     turn.say(
         isNew
             ? "it is not there yet: it comes up once the fix beside it is taken"

@@ -71,7 +71,7 @@ final class PileView {
     for (int i = 0; i < stones.size(); i++) {
       view.stone(layout.listRow() + i, stones.get(i));
     }
-    int axis = layout.listRow() + Math.min(stones.size(), layout.listRows() - 2);
+    int axis = layout.listRow() + stones.size();
     view.axis(axis);
     view.last(axis + 1);
   }

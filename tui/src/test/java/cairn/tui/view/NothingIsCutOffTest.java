@@ -90,17 +90,7 @@ class NothingIsCutOffTest {
             pass.stems(),
             Optional.empty(),
             Optional.empty());
-    draft.song =
-        Optional.of(
-            new Song(
-                song.title(),
-                song.passNumber(),
-                plain,
-                song.stems(),
-                song.files(),
-                song.groups(),
-                song.sections(),
-                song.tempo()));
+    draft.song = Optional.of(ParadeSong.song(plain, song.stems(), song.groups()));
     draft.stemLoudness = Optional.of(StemLoudness.PENDING);
     String bass = "  bass +-11\\.48 +-32\\.92 +";
     assertTrue(row(draft, 9).matches(bass + "… +… .*"), row(draft, 9));
